@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class PacketsConfig(AppConfig):
+    name = "rigs.packets"
+    label = "packets"

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class SystemsConfig(AppConfig):
+    name = "rigs.systems"
+    label = "systems"

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class VenuesConfig(AppConfig):
+    name = "venues"
+    label = "venues"
