@@ -89,7 +89,9 @@ class AreaResult:
 
     Grids are rows of y, columns of x, at ear height; None outside of the polygon.
     `level_a_db` A-weighted and `level_z_db` unweighted over 50 Hz to 16 kHz, `level_mid_db`
-    over 500 Hz to 4 kHz, all dB re 20 uPa. Statistics of `mid` are over the points inside.
+    over 500 Hz to 4 kHz, all dB re 20 uPa, never below 0 (nothing arrives). `mean_a_db` is the
+    energy mean; `mean_mid_db` the mean of the decibels over the points inside, `spread_mid_db`
+    loudest less quietest, `share_within_3_db` the share (0 to 1) within 3 dB of `mean_mid_db`.
     `mean_spectrum_db` is the energy mean in each band of `bands_hz`.
     """
 
@@ -128,6 +130,8 @@ class Prediction:
 
     `findings` are those about the rig as a whole, its areas and its supply; each line carries
     its own. `unchecked` says in sentences what was left out and why.
+    `start_order` holds the steps of switching on in words, ready to show; the last one says how
+    to switch off.
     """
 
     lines: tuple[LineResult, ...]

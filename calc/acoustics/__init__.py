@@ -1,0 +1,1 @@
+"""From the volts at each box to the direct sound at each listener."""

@@ -1,0 +1,115 @@
+"""Is an area evenly heard, and is it too loud for ears?"""
+
+from calc.acoustics.sources import Field
+from calc.constants import AUDIENCE_LIMIT_DBA, CREW_ACTION_DBA
+from calc.prediction import AreaResult, Finding, State
+from calc.words import joined, level, number
+
+WISHED_SHARE, LEAST_SHARE = 0.9, 0.7
+COVERAGE_SOURCE = "common practice, no source (within 3 dB of the mean, 500 Hz to 4 kHz)"
+EXPOSURE_SOURCE = "WHO 2022: 100 dB LAeq,15min; 2003/10/EC: crew 85 dB LEX,8h"
+
+
+def coverage_finding(name: str, area: AreaResult | None, field: Field) -> Finding:
+    """Share of the area within 3 dB of its mean level in the mids."""
+    state, sentence = _coverage_state(area, field)
+    working: tuple[str, ...] = ()
+    if area is not None:
+        working = (
+            f"Direct sound, 500 Hz to 4 kHz: mean {level(area.mean_mid_db)}, "
+            f"{level(area.spread_mid_db)} from quietest to loudest.",
+            f"{number(100 * area.share_within_3_db)} % of the points lie within 3 dB of the mean.",
+            "Nominal coverage angles, ISO 9613-1 air loss, energy sum between boxes.",
+        )
+    value = None if area is None or state == "cannot check" else 100 * area.share_within_3_db
+    return Finding(
+        subject=name,
+        check="coverage",
+        title="Evenness",
+        state=state,
+        value=value,
+        limit=100 * WISHED_SHARE,
+        unit="%",
+        limit_source=COVERAGE_SOURCE,
+        sentence=f"Area {name}: {sentence}",
+        working=working,
+    )
+
+
+def exposure_finding(name: str, area: AreaResult | None, field: Field) -> Finding:
+    """Loudest place at full drive against the audience's and the crew's limits."""
+    state, sentence = _exposure_state(area, field)
+    working: tuple[str, ...] = ()
+    if area is not None:
+        working = (
+            "Every line driven to its rated noise voltage with pink noise, or to what its "
+            "amplifier gives if that is less; A-weighted, 50 Hz to 16 kHz.",
+            f"Loudest {level(area.loudest_a_db, 'dB(A)')} at x {area.loudest_at_m[0]:.1f} m, "
+            f"y {area.loudest_at_m[1]:.1f} m; mean {level(area.mean_a_db, 'dB(A)')}.",
+            "Equal energy: 3 dB more halves the time.",
+        )
+    return Finding(
+        subject=name,
+        check="exposure",
+        title="Loudest place at full drive",
+        state=state,
+        value=None if area is None else area.loudest_a_db,
+        limit=AUDIENCE_LIMIT_DBA,
+        unit="dB(A)",
+        limit_source=EXPOSURE_SOURCE,
+        sentence=f"Area {name}: {sentence}",
+        working=working,
+        assumed=("Pink noise stands for the programme; the room is left out.",),
+    )
+
+
+def _coverage_state(area: AreaResult | None, field: Field) -> tuple[State, str]:
+    if field.missing_in_mids:
+        return (
+            "cannot check",
+            f"evenness is open, {joined(field.missing_in_mids)} cannot be drawn. "
+            "Complete the data sheet or the line.",
+        )
+    if area is None or not field.plays_mids:
+        return "cannot check", "no box in the map plays between 500 Hz and 4 kHz."
+    share = number(100 * area.share_within_3_db, 2)
+    if area.share_within_3_db >= WISHED_SHARE:
+        return "holds", f"{share} % lies within 3 dB of the mean."
+    sentence = (
+        f"only {share} % lies within 3 dB of the mean, {level(area.spread_mid_db)} between "
+        "the loudest and the quietest place. Raise, aim or add boxes rather than push."
+    )
+    return ("tight" if area.share_within_3_db >= LEAST_SHARE else "fails"), sentence
+
+
+def _exposure_state(area: AreaResult | None, field: Field) -> tuple[State, str]:
+    if area is None:
+        return "cannot check", "no level is known here. Measure at the show."
+    loudest = area.loudest_a_db
+    if loudest > AUDIENCE_LIMIT_DBA:
+        more = " or more, as not every box could be drawn" if field.missing else ""
+        return (
+            "tight",
+            f"the rig can reach {level(loudest, 'dB(A)')}{more}: that uses up the audience's 15 "
+            "minutes at 100 dB, and a crew member's whole day at 85 dB, in "
+            f"{_time(15, loudest - AUDIENCE_LIMIT_DBA)}. This is an estimate: measure at the "
+            "show and keep to the local limit.",
+        )
+    if field.missing:
+        return (
+            "cannot check",
+            f"{level(loudest, 'dB(A)')} without {joined(field.missing)}, which cannot be drawn. "
+            "Measure at the show.",
+        )
+    sentence = f"{level(loudest, 'dB(A)')} at the most, an estimate."
+    if loudest > CREW_ACTION_DBA:
+        used = _time(480, loudest - CREW_ACTION_DBA)
+        sentence += f" The crew's day at 85 dB is used up in {used}: hearing protection at hand."
+    return "holds", sentence
+
+
+def _time(minutes: float, excess_db: float) -> str:
+    left = minutes / 10 ** (excess_db / 10)
+    if left >= 90:
+        return f"{number(left / 60, 2)} h"
+    return f"{number(left, 2)} min" if left >= 1 else f"{number(60 * left, 2)} s"

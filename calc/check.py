@@ -1,0 +1,132 @@
+"""The one door in: a description becomes a prediction.
+
+Pure and deterministic: nothing is read but the description, and the same description gives
+the same prediction to the last digit.
+"""
+
+from collections.abc import Callable
+
+from calc.acoustics.coverage import area_results
+from calc.acoustics.findings import coverage_finding, exposure_finding
+from calc.acoustics.sources import Field, field_of
+from calc.electrical.lines import line_result
+from calc.electrical.mains import draws, start_order
+from calc.lookup import Lookup
+from calc.prediction import AreaResult, Finding, LineResult, Prediction
+from calc.rig_findings import supply_findings, way_findings
+from calc.safety import ALWAYS_UNCHECKED, cautions
+from calc.system import SystemDescription
+from calc.validate import validate
+
+Progress = Callable[[int, int, str], None]
+
+__all__ = ["Progress", "check", "check_lines", "validate"]
+
+
+def check(system: SystemDescription, progress: Progress | None = None) -> Prediction:
+    """Check a whole sound system.
+
+    Parameters
+    ----------
+    system : SystemDescription
+    progress : callable, optional
+        Called as `progress(done, total, what)` before each step and once at the end, when
+        `done == total`. It cannot change the result; what it raises stops the check.
+
+    Returns
+    -------
+    Prediction
+        Never holds NaN or infinity: what is unknown is None or said in `unchecked`.
+
+    Raises
+    ------
+    ValueError
+        The description makes no sense; the text is what `validate` found.
+    """
+    _demand_valid(system)
+    steps = _Steps(len(system.drive_lines) + len(system.areas), progress)
+    lookup = Lookup.of(system)
+    lines = _lines(system, lookup, steps)
+    field = field_of(system, lookup, lines)
+    results = area_results(
+        system.areas if field.sources else (),
+        field.sources,
+        system.surroundings,
+        system.choices.grid_spacing_m,
+        lambda name: steps.next(f"area {name}"),
+    )
+    areas = {area.name: results.get(area.name) for area in system.areas}
+    currents = draws(system, lookup)
+    supply, supply_unchecked = supply_findings(system, currents)
+    steps.end()
+    return Prediction(
+        lines=lines,
+        areas=tuple(result for result in areas.values() if result is not None),
+        draws=currents,
+        start_order=tuple(start_order(system, currents)),
+        findings=tuple(way_findings(system, lookup)) + _area_findings(areas, field) + supply,
+        cautions=cautions(system),
+        unchecked=field.unchecked
+        + _pointless(areas, field)
+        + supply_unchecked
+        + (ALWAYS_UNCHECKED if system.areas else ()),
+    )
+
+
+def check_lines(system: SystemDescription) -> tuple[LineResult, ...]:
+    """Check the drive lines only: electrical figures, no map. Fast.
+
+    Raises
+    ------
+    ValueError
+        As `check`.
+    """
+    _demand_valid(system)
+    return _lines(system, Lookup.of(system), _Steps(len(system.drive_lines), None))
+
+
+class _Steps:
+    """Counts the steps of a check and tells them."""
+
+    def __init__(self, total: int, progress: Progress | None) -> None:
+        self.done, self.total, self.progress = 0, total, progress
+
+    def next(self, what: str) -> None:
+        if self.progress is not None:
+            self.progress(self.done, self.total, what)
+        self.done += 1
+
+    def end(self) -> None:
+        if self.progress is not None:
+            self.progress(self.total, self.total, "done")
+
+
+def _demand_valid(system: SystemDescription) -> None:
+    faults = validate(system)
+    if faults:
+        raise ValueError(" ".join(faults))
+
+
+def _lines(system: SystemDescription, lookup: Lookup, steps: _Steps) -> tuple[LineResult, ...]:
+    results = []
+    for line in system.drive_lines:
+        steps.next(f"drive line {line.name}")
+        results.append(line_result(line, lookup, system.choices))
+    return tuple(results)
+
+
+def _area_findings(areas: dict[str, AreaResult | None], field: Field) -> tuple[Finding, ...]:
+    found: list[Finding] = []
+    for name, result in areas.items():
+        found += [coverage_finding(name, result, field), exposure_finding(name, result, field)]
+    return tuple(found)
+
+
+def _pointless(areas: dict[str, AreaResult | None], field: Field) -> tuple[str, ...]:
+    if not field.sources:
+        return ()
+    return tuple(
+        f"Area {name}: no point of the map's grid lies inside of it. Choose a finer grid."
+        for name, result in areas.items()
+        if result is None
+    )

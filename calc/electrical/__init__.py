@@ -1,0 +1,1 @@
+"""From the amplifier's data sheet to the volts at each box."""

@@ -1,0 +1,31 @@
+"""One module per checked statement about a drive line: its number, its limit, its sentence."""
+
+from dataclasses import replace
+
+from calc.electrical.findings.assumptions import assumed_inputs
+from calc.electrical.findings.cable import cable_loss_finding, damping_finding
+from calc.electrical.findings.limiter import limiter_finding
+from calc.electrical.findings.load import load_finding
+from calc.electrical.findings.power import headroom_finding, power_finding
+from calc.electrical.line_figures import LineFigures
+from calc.prediction import Finding
+
+_CHECKS = (
+    load_finding,
+    power_finding,
+    cable_loss_finding,
+    damping_finding,
+    headroom_finding,
+    limiter_finding,
+)
+
+
+def line_findings(figures: LineFigures) -> tuple[Finding, ...]:
+    """All findings of a line, each with every assumption that it rests on."""
+    found = (check(figures) for check in _CHECKS)
+    return tuple(
+        replace(one, assumed=one.assumed + assumed_inputs(figures, one.check)) for one in found
+    )
+
+
+__all__ = ["line_findings"]

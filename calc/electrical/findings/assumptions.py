@@ -1,0 +1,66 @@
+"""Which of the figures behind a check were only assumed by whoever entered them."""
+
+from collections.abc import Iterator
+
+from calc.electrical.line_figures import LineFigures
+from calc.electrical.loads import limits_of
+from calc.figure import Figure
+from calc.words import number
+
+IMPEDANCE = ("rated_impedance_ohm",)
+RATING = ("rated_impedance_ohm", "noise_power_w")
+WAY_FIELDS: dict[str, tuple[str, ...]] = {
+    "load": ("rated_impedance_ohm", "minimum_impedance_ohm"),
+    "power": RATING,
+    "cable_loss": IMPEDANCE,
+    "damping": IMPEDANCE,
+    "headroom": RATING,
+    "limiter": (*RATING, "peak_power_w"),
+}
+AMPLIFIER_FIELDS: dict[str, tuple[str, ...]] = {
+    "damping": ("damping_factor",),
+    "limiter": ("gain_db", "sensitivity_v", "sensitivity_load_ohm"),
+}
+NAMES = {
+    "rated_impedance_ohm": ("rated impedance", " ohm"),
+    "minimum_impedance_ohm": ("minimum impedance", " ohm"),
+    "noise_power_w": ("noise power", " W"),
+    "peak_power_w": ("peak power", " W"),
+    "damping_factor": ("damping factor", ""),
+    "gain_db": ("gain", " dB"),
+    "sensitivity_v": ("sensitivity", " V"),
+    "sensitivity_load_ohm": ("load of the sensitivity", " ohm"),
+    "minimum_load_ohm": ("minimum load", " ohm"),
+    "power_w": ("power", " W"),
+}
+USES_POWER = ("power", "headroom", "limiter")
+
+
+def assumed_inputs(figures: LineFigures, check: str) -> tuple[str, ...]:
+    """A sentence for every assumed figure that a check rests on, each once."""
+    return tuple(dict.fromkeys(_sentences(figures, check)))
+
+
+def _sentences(figures: LineFigures, check: str) -> Iterator[str]:
+    for box in figures.boxes:
+        for field in WAY_FIELDS[check]:
+            yield from _if_assumed(box.name, field, getattr(box.way, field))
+    sheet = figures.sheet
+    if sheet is None:
+        return
+    for field in AMPLIFIER_FIELDS.get(check, ()):
+        yield from _if_assumed(sheet.name, field, getattr(sheet, field))
+    if check == "load":
+        limits = limits_of(sheet, figures.line.mode)
+        if limits is not None:
+            yield from _if_assumed(sheet.name, "minimum_load_ohm", limits.minimum_load_ohm)
+    if check in USES_POWER:
+        for rating in sheet.ratings:
+            label = f"{sheet.name}, {rating.mode} at {number(rating.load_ohm)} ohm"
+            yield from _if_assumed(label, "power_w", rating.power_w)
+
+
+def _if_assumed(label: str, field: str, figure: Figure) -> Iterator[str]:
+    if figure.basis == "assumed" and figure.value is not None:
+        name, unit = NAMES[field]
+        yield f"{label}: its {name} of {number(figure.value)}{unit} is assumed."

@@ -1,0 +1,109 @@
+"""Where the limiter must stand, and whether it can do its work."""
+
+from calc.electrical.findings.missing import missing_sentence
+from calc.electrical.gain import dbu, volts_of_dbu
+from calc.electrical.limiters import Thresholds, lowest_volts, peak_volts, thresholds
+from calc.electrical.line_figures import LineFigures
+from calc.prediction import Finding, State
+from calc.words import level, number
+
+SAME = 1e-9
+LIMITER_SOURCE = "rated noise power of the weakest box, IEC 60268-5 (6 dB crest)"
+
+
+def limiter_thresholds(figures: LineFigures) -> Thresholds | None:
+    """Thresholds of a line; None where gain or ratings are unknown."""
+    peak = lowest_volts([peak_volts(box.way) for box in figures.boxes])
+    if figures.rated_v is None or peak is None or figures.gain.db is None:
+        return None
+    step = None if figures.processor is None else figures.processor.limiter_step_db.value
+    return thresholds(figures.rated_v, peak, figures.gain.db, figures.line.level_control_db, step)
+
+
+def limiter_finding(figures: LineFigures) -> Finding:
+    """The threshold at the processor's output, and what could keep it from acting."""
+    found = limiter_thresholds(figures)
+    if found is None:
+        state: State = "cannot check"
+        sentence = "no limiter setting, " + missing_sentence(figures, ratings=True, gain=True)
+    else:
+        state, sentence = _judged(figures, found)
+    maximum = None if figures.processor is None else figures.processor.max_output_dbu.value
+    return Finding(
+        subject=figures.line.name,
+        check="limiter",
+        title="Limiter threshold",
+        state=state,
+        value=None if found is None else found.rms_dbu,
+        limit=maximum,
+        unit="dBu",
+        limit_source=LIMITER_SOURCE,
+        sentence=f"Line {figures.line.name}: {sentence}",
+        working=tuple(_working(figures, found)),
+        assumed=figures.gain.assumed + figures.bounds.assumed,
+    )
+
+
+def _judged(figures: LineFigures, found: Thresholds) -> tuple[State, str]:
+    setting = f"set {_set(found.rms_dbu)} dBu rms and {_set(found.peak_dbu)} dBu peak"
+    if figures.line.level_control_db:
+        setting += f" with the level control at {number(figures.line.level_control_db)} dB"
+    low, rated = figures.bounds.low_v, figures.rated_v
+    assert rated is not None
+    if low is None:
+        return (
+            "cannot check",
+            f"{setting}; whether the amplifier clips first is not known, because "
+            f"{figures.bounds.missing} is unknown.",
+        )
+    if low < rated * (1 - SAME):
+        return (
+            "tight",
+            f"{setting}. The amplifier clips at {number(low, 4)} V before the limiter acts at "
+            f"{number(rated, 4)} V: it does not keep this amplifier from clipping.",
+        )
+    processor = figures.processor
+    if processor is not None and processor.max_output_dbu.value is not None:
+        maximum = processor.max_output_dbu.value
+        if maximum < found.rms_dbu:
+            return (
+                "tight",
+                f"{setting}, but the processor's output ends at {level(maximum, 'dBu')}: the line "
+                "cannot reach its rating. Turn the amplifier's level control up or use one with "
+                "more gain.",
+            )
+    return "holds", f"{setting}."
+
+
+def _set(value: float) -> str:
+    """One decimal, or two where the processor's step needs them."""
+    return f"{value:.1f}" if abs(value * 10 - round(value * 10)) < 1e-6 else f"{value:.2f}"
+
+
+def _working(figures: LineFigures, found: Thresholds | None) -> list[str]:
+    steps = [figures.gain.working] if figures.gain.working else []
+    if found is None or figures.rated_v is None:
+        return steps
+    steps.append(
+        f"Lowest rated voltage on the line: {number(figures.rated_v, 4)} V rms = "
+        f"{dbu(figures.rated_v):.2f} dBu (re 0.7746 V); no credit for the cable."
+    )
+    steps.append(
+        f"Less the gain, plus {number(-figures.line.level_control_db)} dB of level control: "
+        f"{found.exact_rms_dbu:.2f} dBu rms, {found.exact_peak_dbu:.2f} dBu peak."
+    )
+    step = None if figures.processor is None else figures.processor.limiter_step_db.value
+    steps.append(
+        "The processor's step is unknown: enter the next lower value that it has."
+        if step is None
+        else f"Rounded down to steps of {number(step)} dB."
+    )
+    if figures.gain.db is not None:
+        ceiling = None if figures.processor is None else figures.processor.max_output_dbu.value
+        if ceiling is not None:
+            reach = volts_of_dbu(ceiling + figures.gain.db + figures.line.level_control_db)
+            steps.append(
+                f"The processor's most, {level(ceiling, 'dBu')}, would ask the amplifier for "
+                f"{number(reach, 4)} V."
+            )
+    return steps

@@ -1,0 +1,154 @@
+"""All figures of one drive line, before anything is judged."""
+
+import math
+from dataclasses import dataclass
+
+from calc.electrical.amplifiers import (
+    UNKNOWN_BOUNDS,
+    VoltageBounds,
+    output_impedance_ohm,
+    voltage_bounds,
+)
+from calc.electrical.cables import RunResistance, run_resistance
+from calc.electrical.gain import Gain, line_gain
+from calc.electrical.ladder import (
+    Rung,
+    damping_factors,
+    damping_factors_at_best,
+    shares_of_terminals,
+)
+from calc.electrical.limiters import lowest_volts, rated_volts
+from calc.electrical.loads import LeastLoad, LineLoad, least_load, line_load
+from calc.lookup import Lookup
+from calc.system import AmplifierSheet, Choices, DriveLine, ProcessorSheet, Role, Way
+
+
+@dataclass(frozen=True, slots=True)
+class BoxFigures:
+    """One box way of a line. `share` is its volts over the amplifier's, None where unknown."""
+
+    placement: str
+    way: Way
+    role: Role
+    run: RunResistance
+    share: float | None
+    damping: float | None
+    damping_at_best: float | None
+
+    @property
+    def loss_db(self) -> float | None:
+        """20 lg (volts at the amplifier / volts at the box), positive = lost."""
+        return None if self.share is None else -20 * math.log10(self.share) + 0.0
+
+    @property
+    def name(self) -> str:
+        """Placement, and the way where it is named."""
+        return f"{self.placement} ({self.way.name})" if self.way.name else self.placement
+
+
+@dataclass(frozen=True, slots=True)
+class LineFigures:
+    """One drive line's figures; None where unknown, with the reason beside it."""
+
+    line: DriveLine
+    sheet: AmplifierSheet | None
+    processor: ProcessorSheet | None
+    choices: Choices
+    boxes: tuple[BoxFigures, ...]
+    load: LineLoad
+    least: LeastLoad | None
+    bounds: VoltageBounds
+    gain: Gain
+
+    @property
+    def noise_power_w(self) -> float | None:
+        """Sum of the boxes' rated noise powers."""
+        powers = [box.way.noise_power_w.value for box in self.boxes]
+        known = [power for power in powers if power is not None]
+        return sum(known) if known and len(known) == len(powers) else None
+
+    @property
+    def rated_v(self) -> float | None:
+        """Lowest rated rms volts of the boxes: the one that is endangered first."""
+        return lowest_volts([rated_volts(box.way) for box in self.boxes])
+
+    @property
+    def drive_v(self) -> float | None:
+        """rms volts at the amplifier that the map is drawn for: rated volts, or what there is."""
+        return lowest_volts([self.bounds.low_v, self.rated_v])
+
+    @property
+    def cable_assumptions(self) -> tuple[str, ...]:
+        """What was assumed about its cables, each once."""
+        return tuple(dict.fromkeys(text for box in self.boxes for text in box.run.assumed))
+
+    def power_w(self, volts: float | None) -> float | None:
+        """Volts into the rated load as watts, P = V2 / Z."""
+        load = self.load.rated_ohm
+        return None if volts is None or load is None else volts**2 / load
+
+
+def figures_of(line: DriveLine, lookup: Lookup, choices: Choices) -> LineFigures:
+    """Work out one drive line."""
+    sheet = _amplifier_sheet(line, lookup)
+    ways = [lookup.way(link.placement, link.way) for link in line.links]
+    load = line_load(ways)
+    bounds = UNKNOWN_BOUNDS
+    if sheet is None:
+        bounds = VoltageBounds(None, None, missing="which amplifier drives this line")
+    elif load.rated_ohm is None:
+        bounds = VoltageBounds(None, None, missing="the rated impedance of every box")
+    else:
+        bounds = voltage_bounds(sheet, line.mode, load.rated_ohm)
+    return LineFigures(
+        line=line,
+        sheet=sheet,
+        processor=_processor_sheet(line, lookup),
+        choices=choices,
+        boxes=_boxes(line, ways, sheet, lookup, choices),
+        load=load,
+        least=None if sheet is None else least_load(sheet, line.mode),
+        bounds=bounds,
+        gain=Gain(None, missing="which amplifier drives this line")
+        if sheet is None
+        else line_gain(sheet, line.mode),
+    )
+
+
+def _amplifier_sheet(line: DriveLine, lookup: Lookup) -> AmplifierSheet | None:
+    place = lookup.amplifier_places.get(line.amplifier)
+    return None if place is None else lookup.amplifiers[place.sheet]
+
+
+def _processor_sheet(line: DriveLine, lookup: Lookup) -> ProcessorSheet | None:
+    place = lookup.processor_places.get(line.processor)
+    return None if place is None else lookup.processors[place.sheet]
+
+
+def _boxes(
+    line: DriveLine,
+    ways: list[Way],
+    sheet: AmplifierSheet | None,
+    lookup: Lookup,
+    choices: Choices,
+) -> tuple[BoxFigures, ...]:
+    runs = [
+        run_resistance(lookup.cables.get(link.cable), link.pieces, choices) for link in line.links
+    ]
+    rungs = [
+        Rung(run.loop_ohm, way.rated_impedance_ohm.value, link.from_amplifier)
+        for run, way, link in zip(runs, ways, line.links, strict=True)
+    ]
+    output_ohm = None if sheet is None else output_impedance_ohm(sheet, line.mode)
+    return tuple(
+        BoxFigures(link.placement, way, lookup.sheet_of(link.placement).role, run, *rest)
+        for link, way, run, *rest in zip(
+            line.links,
+            ways,
+            runs,
+            shares_of_terminals(rungs),
+            damping_factors(rungs, output_ohm),
+            damping_factors_at_best(rungs),
+            strict=True,
+        )
+    )

@@ -1,0 +1,72 @@
+"""From a drive line to its result."""
+
+from calc.electrical.findings import line_findings
+from calc.electrical.findings.limiter import limiter_thresholds
+from calc.electrical.findings.power import worst_headroom
+from calc.electrical.line_figures import BoxFigures, LineFigures, figures_of
+from calc.electrical.loads import channels_of, per_channel_ohm
+from calc.lookup import Lookup
+from calc.prediction import SEVERITY, BoxResult, Finding, LineResult, State
+from calc.system import Choices, DriveLine, Mode
+
+
+def line_result(line: DriveLine, lookup: Lookup, choices: Choices) -> LineResult:
+    """Figures and findings of one drive line."""
+    figures = figures_of(line, lookup, choices)
+    findings = line_findings(figures)
+    place = lookup.amplifier_places.get(line.amplifier)
+    limiter = limiter_thresholds(figures)
+    headroom = worst_headroom(figures)
+    drive = figures.drive_v
+    return LineResult(
+        name=line.name,
+        amplifier=line.amplifier,
+        amplifier_sheet="" if place is None else place.sheet,
+        unit="" if place is None else place.unit,
+        rack="" if place is None else place.rack,
+        channels=tuple(range(line.first_channel, line.first_channel + channels_of(line.mode))),
+        mode=line.mode,
+        state=worst_state(findings),
+        rated_load_ohm=figures.load.rated_ohm,
+        minimum_load_ohm=figures.load.minimum_ohm,
+        channel_rated_load_ohm=_channel(figures.load.rated_ohm, line.mode),
+        channel_minimum_load_ohm=_channel(figures.load.minimum_ohm, line.mode),
+        amplifier_minimum_ohm=None if figures.least is None else figures.least.ohm,
+        voltage_low_v=figures.bounds.low_v,
+        voltage_high_v=figures.bounds.high_v,
+        power_low_w=figures.power_w(figures.bounds.low_v),
+        power_high_w=figures.power_w(figures.bounds.high_v),
+        rated_noise_power_w=figures.noise_power_w,
+        rated_voltage_v=figures.rated_v,
+        headroom_db=None if headroom is None else headroom[1],
+        gain_db=figures.gain.db,
+        limiter_rms_dbu=None if limiter is None else limiter.rms_dbu,
+        limiter_peak_dbu=None if limiter is None else limiter.peak_dbu,
+        drive_v=drive,
+        worst_cable_loss_db=_worst_loss(figures),
+        worst_damping_factor=_worst_damping(figures),
+        boxes=tuple(_box_result(box, drive) for box in figures.boxes),
+        findings=findings,
+    )
+
+
+def worst_state(findings: tuple[Finding, ...]) -> State:
+    """The state to show for all of them together."""
+    return min((f.state for f in findings), key=SEVERITY.index, default="holds")
+
+
+def _channel(ohm: float | None, mode: Mode) -> float | None:
+    return None if ohm is None else per_channel_ohm(ohm, mode)
+
+
+def _worst_loss(figures: LineFigures) -> float | None:
+    return max((b.loss_db for b in figures.boxes if b.loss_db is not None), default=None)
+
+
+def _worst_damping(figures: LineFigures) -> float | None:
+    return min((b.damping for b in figures.boxes if b.damping is not None), default=None)
+
+
+def _box_result(box: BoxFigures, drive_v: float | None) -> BoxResult:
+    volts = None if drive_v is None or box.share is None else drive_v * box.share
+    return BoxResult(box.placement, box.way.name, box.loss_db, box.damping, volts)

@@ -1,0 +1,49 @@
+"""The parts of a description by name."""
+
+from dataclasses import dataclass
+
+from calc.system import (
+    AmplifierPlace,
+    AmplifierSheet,
+    CableSheet,
+    LoudspeakerSheet,
+    Placement,
+    ProcessorPlace,
+    ProcessorSheet,
+    SystemDescription,
+    Way,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Lookup:
+    """Dictionaries from name to part; build it once with `Lookup.of(system)`."""
+
+    loudspeakers: dict[str, LoudspeakerSheet]
+    amplifiers: dict[str, AmplifierSheet]
+    cables: dict[str, CableSheet]
+    processors: dict[str, ProcessorSheet]
+    amplifier_places: dict[str, AmplifierPlace]
+    processor_places: dict[str, ProcessorPlace]
+    placements: dict[str, Placement]
+
+    @classmethod
+    def of(cls, system: SystemDescription) -> "Lookup":
+        """All parts of a description that others refer to."""
+        return cls(
+            {part.name: part for part in system.loudspeakers},
+            {part.name: part for part in system.amplifiers},
+            {part.name: part for part in system.cables},
+            {part.name: part for part in system.processors},
+            {part.name: part for part in system.amplifier_places},
+            {part.name: part for part in system.processor_places},
+            {part.name: part for part in system.placements},
+        )
+
+    def sheet_of(self, placement: str) -> LoudspeakerSheet:
+        """The loudspeaker that stands at a placement."""
+        return self.loudspeakers[self.placements[placement].sheet]
+
+    def way(self, placement: str, way: str) -> Way:
+        """One way of the loudspeaker at a placement."""
+        return next(w for w in self.sheet_of(placement).ways if w.name == way)

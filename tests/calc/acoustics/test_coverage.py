@@ -1,0 +1,175 @@
+"""Levels over an area."""
+
+import dataclasses
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calc.acoustics.bands import MIDS, mid_bands_hz
+from calc.acoustics.coverage import (
+    Source,
+    area_result,
+    band_energy,
+    band_levels_db,
+    missing_for_map,
+    source_of,
+)
+from calc.figure import UNKNOWN
+from calc.system import Surroundings
+from tests.calc.builders import area, known, loudspeaker, placement, way
+
+AIR = Surroundings()
+ROUND = {"coverage_h_deg": known(360), "coverage_v_deg": known(360)}
+
+
+def source(box=None, volts=20.0, **changes) -> Source:
+    sheet = loudspeaker(ways=(way(**changes),))
+    return source_of(box or placement(), sheet, sheet.ways[0], volts, AIR)
+
+
+def flat(level: float) -> Source:
+    """One band at 1 kHz, all round, of a given level at 1 m."""
+    base = source(**ROUND)
+    levels = np.full(len(mid_bands_hz()), -np.inf)
+    levels[13] = level
+    return dataclasses.replace(base, placement=placement(z_m=0.0), on_axis_db=levels)
+
+
+def level_at_1_khz(sources, *point: float) -> float:
+    return 10 * math.log10(band_energy(sources, np.array([point]), AIR)[0, 13])
+
+
+def test_sensitivity_basis() -> None:
+    """97 dB at 2.83 V of a 4 ohm box are 94 dB at 1 W (2 V): 2.83 V are 2.0022 W (MATH)."""
+    box = way(impedance=4, sensitivity=97, sensitivity_basis="2.83 V")
+    at_one_watt = 10 * np.log10((10 ** (band_levels_db(box, 2.0) / 10)).sum())
+    assert at_one_watt == pytest.approx(97 - 3.015, abs=2e-3)
+    by_power = way(impedance=4, sensitivity=97, sensitivity_basis="1 W")
+    total = 10 * np.log10((10 ** (band_levels_db(by_power, 2.0) / 10)).sum())
+    assert total == pytest.approx(97)
+
+
+def test_a_band_outside_of_the_map_keeps_its_share_of_the_power() -> None:
+    """31.5 to 100 Hz are six thirds, two of them below 50 Hz: 1.76 dB stay out (MATH)."""
+    sub = way(low_hz=known(31.5), high_hz=known(100), sensitivity=100)
+    inside = 10 * np.log10((10 ** (band_levels_db(sub, math.sqrt(8)) / 10)).sum())
+    assert inside == pytest.approx(100 + 10 * math.log10(4 / 6))
+
+
+@pytest.mark.parametrize(("levels", "total"), [([85, 85], 88.010), ([80, 83, 90], 91.138)])
+def test_energy_sum(levels, total) -> None:
+    """85 + 85 = 88.010; 80 + 83 + 90 = 91.138 dB (MATH)."""
+    sources = [flat(level) for level in levels]
+    alone = level_at_1_khz([flat(0.0)], 0, 7, 0)
+    assert level_at_1_khz(sources, 0, 7, 0) - alone == pytest.approx(total, abs=1e-3)
+
+
+def test_distance_and_air() -> None:
+    """Twice as far is 6.02 dB less, and the air takes 4.665 dB/km at 1 kHz, 20 degC, 50 %."""
+    near, far = (level_at_1_khz([flat(100.0)], 0, y, 0) for y in (50, 100))
+    assert near - far == pytest.approx(6.0206 + 0.05 * 4.665, abs=1e-3)
+
+
+def test_unknown_figures_keep_a_box_out() -> None:
+    assert missing_for_map(way()) == ""
+    assert "coverage" in missing_for_map(way(coverage_v_deg=UNKNOWN))
+    assert "sensitivity" in missing_for_map(way(sensitivity=None))
+    assert "impedance" in missing_for_map(way(impedance=None))
+    assert missing_for_map(way(impedance=None, sensitivity_basis="2.83 V")) == ""
+
+
+def test_figures_of_an_area_are_those_of_its_points() -> None:
+    result = area_result(area(), [source()], AIR, 1.0)
+    assert result is not None
+    a = np.array(result.level_a_db, dtype=float)
+    mid = np.array(result.level_mid_db, dtype=float)
+    assert a.shape == (len(result.y_m), len(result.x_m)) == (12, 10)
+    assert result.loudest_a_db == a.max() and result.quietest_a_db == a.min()
+    column, row = result.x_m.index(result.loudest_at_m[0]), result.y_m.index(result.loudest_at_m[1])
+    assert a[row, column] == a.max()
+    assert result.spread_mid_db == pytest.approx(np.ptp(mid))
+    assert result.quietest_a_db < result.mean_a_db < result.loudest_a_db
+    near = [abs(level - result.mean_mid_db) <= 3 for level in mid.ravel()]
+    assert result.share_within_3_db == pytest.approx(sum(near) / 120)
+    assert 0.2 < result.share_within_3_db < 0.95
+    assert result.mean_mid_db == pytest.approx(sum(mid.ravel()) / 120)
+    spectrum = np.array(result.mean_spectrum_db)
+    assert spectrum[:2] == pytest.approx([0, 0])  # the box starts at 80 Hz
+    assert spectrum[MIDS].min() > 60
+    z = np.array(result.level_z_db, dtype=float)
+    assert (z > a).all() and (z > mid).all()
+
+
+def test_points_outside_of_the_polygon_are_none() -> None:
+    triangle = area(corners=((0.0, 2.0), (8.0, 2.0), (0.0, 10.0)))
+    result = area_result(triangle, [source()], AIR, 1.0)
+    assert result is not None
+    assert result.level_a_db[-1][-1] is None and result.level_a_db[0][0] is not None
+
+
+def test_an_area_between_the_grid_points_has_no_figures() -> None:
+    thin = area(corners=((0.0, 0.0), (9.0, 0.0), (9.0, 0.1), (0.1, 0.1), (0.1, 9.0), (0.0, 9.0)))
+    assert area_result(thin, [source()], AIR, 10.0) is None
+
+
+boxes = st.lists(
+    st.builds(
+        lambda x, y, z, azimuth, tilt: placement(
+            x_m=x, y_m=y, z_m=z, azimuth_deg=azimuth, tilt_deg=tilt
+        ),
+        st.floats(-10, 10), st.floats(-3, 3), st.floats(0.5, 6), st.floats(-180, 180),
+        st.floats(-60, 20),
+    ),
+    min_size=1, max_size=4,
+)  # fmt: skip
+
+
+def map_of(placements, corners) -> np.ndarray:
+    sources = [source(p) for p in placements]
+    result = area_result(area(corners=corners), sources, AIR, 2.0)
+    assert result is not None
+    return np.array(result.level_a_db, dtype=float)
+
+
+CORNERS = ((-7.0, 3.0), (5.0, 3.0), (9.0, 14.0), (-7.0, 14.0))
+
+
+@settings(max_examples=25)
+@given(boxes, st.floats(-50, 50), st.floats(-50, 50))
+def test_moving_everything_changes_nothing(placements, right, ahead) -> None:
+    moved = [dataclasses.replace(p, x_m=p.x_m + right, y_m=p.y_m + ahead) for p in placements]
+    corners = tuple((x + right, y + ahead) for x, y in CORNERS)
+    here, there = map_of(placements, CORNERS), map_of(moved, corners)
+    both = ~np.isnan(here) & ~np.isnan(there)
+    assert both.sum() > 0.9 * here.size / 2
+    assert here[both] == pytest.approx(there[both], abs=1e-6)
+
+
+@settings(max_examples=25)
+@given(boxes)
+def test_a_mirrored_rig_gives_a_mirrored_map(placements) -> None:
+    mirrored = [dataclasses.replace(p, x_m=-p.x_m, azimuth_deg=-p.azimuth_deg) for p in placements]
+    corners = tuple((-x, y) for x, y in CORNERS)
+    assert map_of(mirrored, corners)[:, ::-1] == pytest.approx(
+        map_of(placements, CORNERS), abs=1e-6, nan_ok=True
+    )
+
+
+@settings(max_examples=25)
+@given(boxes, boxes)
+def test_another_box_never_lowers_the_level(placements, more) -> None:
+    """Energy sums only grow."""
+    assert np.nanmin(map_of(placements + more, CORNERS) - map_of(placements, CORNERS)) >= -1e-9
+
+
+def test_the_edge_of_the_coverage_is_6_db_down() -> None:
+    """A 90 degree box at 8 kHz, 10 m away: straight ahead against 45 degrees aside."""
+    box = source(placement(z_m=0.0, tilt_deg=0.0))
+    side = 10 * math.sin(math.pi / 4)
+    energy = band_energy([box], np.array([[0, 10, 0], [side, side, 0], [-side, side, 0]]), AIR)
+    ahead, right, left = 10 * np.log10(energy[:, 22])
+    assert ahead - right == pytest.approx(6)
+    assert left == pytest.approx(right)

@@ -1,0 +1,196 @@
+"""Small valid descriptions for tests: change one thing, see what follows."""
+
+import dataclasses
+from typing import Any
+
+from calc.figure import UNKNOWN, Figure
+from calc.system import (
+    AmplifierPlace,
+    AmplifierSheet,
+    AudienceArea,
+    CableSheet,
+    Choices,
+    ConductorClass,
+    DriveLine,
+    Link,
+    LoudspeakerSheet,
+    Mode,
+    ModeLimits,
+    Placement,
+    ProcessorPlace,
+    ProcessorSheet,
+    Rating,
+    Role,
+    Supply,
+    SystemDescription,
+    Way,
+)
+
+
+def known(value: float) -> Figure:
+    """A figure from a data sheet."""
+    return Figure(float(value))
+
+
+def maybe(value: float | None) -> Figure:
+    """A figure from a data sheet, or unknown."""
+    return UNKNOWN if value is None else known(value)
+
+
+def way(
+    name: str = "full",
+    impedance: float | None = 8,
+    minimum: float | None = 6.4,
+    power: float | None = 400,
+    peak: float | None = 1600,
+    sensitivity: float | None = 97,
+    **changes: Any,
+) -> Way:
+    """A full-range way, 80 Hz to 16 kHz, 90 x 60 degrees."""
+    plain = Way(
+        name=name,
+        rated_impedance_ohm=maybe(impedance),
+        minimum_impedance_ohm=maybe(minimum),
+        noise_power_w=maybe(power),
+        peak_power_w=maybe(peak),
+        sensitivity_db=maybe(sensitivity),
+        sensitivity_basis="1 W",
+        low_hz=known(80),
+        high_hz=known(16000),
+        coverage_h_deg=known(90),
+        coverage_v_deg=known(60),
+    )
+    return dataclasses.replace(plain, **changes)
+
+
+def loudspeaker(
+    name: str = "Box", role: Role = "top", ways: tuple[Way, ...] = ()
+) -> LoudspeakerSheet:
+    """A loudspeaker 0.4 m wide and 0.6 m high."""
+    return LoudspeakerSheet(
+        name, role, ways or (way(),), mass_kg=known(25), width_m=known(0.4), height_m=known(0.6)
+    )
+
+
+def amplifier(
+    name: str = "Amp",
+    ratings: dict[float, float | None] | None = None,
+    bridged: dict[float, float | None] | None = None,
+    minimum: float | None = 4,
+    bridged_minimum: float | None = None,
+    **changes: Any,
+) -> AmplifierSheet:
+    """Two channels, 400 W at 8 ohm and 700 W at 4 ohm, 32 dB, damping factor 500."""
+    powers = ratings if ratings is not None else {8: 400, 4: 700}
+    rows = [Rating("per channel", float(z), maybe(p)) for z, p in powers.items()]
+    rows += [Rating("bridged", float(z), maybe(p)) for z, p in (bridged or {}).items()]
+    plain = AmplifierSheet(
+        name=name,
+        channels=2,
+        ratings=tuple(rows),
+        modes=(
+            ModeLimits("per channel", maybe(minimum), "rated", 0.0),
+            ModeLimits("bridged", maybe(bridged_minimum), "rated", 6.0),
+            ModeLimits("parallel", UNKNOWN, "rated", 0.0),
+        ),
+        gain_db=known(32),
+        damping_factor=known(500),
+        mains_v=known(230),
+        idle_w=known(60),
+        eighth_power_w=known(400),
+        power_factor=known(0.65),
+        inrush_a=known(20),
+    )
+    return dataclasses.replace(plain, **changes)
+
+
+def cable(
+    name: str = "Flex 2.5 10 m",
+    area: float | None = 2.5,
+    length: float | None = 10,
+    conductor_class: ConductorClass = "5",
+) -> CableSheet:
+    """A flexible cable of two conductors."""
+    return CableSheet(name, maybe(area), conductor_class, maybe(length), 1)
+
+
+def processor(
+    name: str = "Proc", step: float | None = 0.1, top: float | None = 20
+) -> ProcessorSheet:
+    """A processor of two inputs and six outputs."""
+    return ProcessorSheet(name, 2, 6, maybe(top), maybe(step))
+
+
+def placement(name: str = "Top 1", sheet: str = "Box", **changes: Any) -> Placement:
+    """A box at x = 0, y = 0, 2.5 m up, looking into the audience."""
+    plain = Placement(name, sheet, 0.0, 0.0, 2.5, 0.0, -5.0)
+    return dataclasses.replace(plain, **changes)
+
+
+def link(
+    placement_name: str = "Top 1",
+    cable_name: str = "Flex 2.5 10 m",
+    from_amplifier: bool = True,
+    pieces: int = 1,
+    way_name: str = "full",
+) -> Link:
+    """One cable to one box."""
+    return Link(placement_name, way_name, cable_name, pieces, from_amplifier)
+
+
+def drive_line(
+    name: str = "Left",
+    links: tuple[Link, ...] | None = None,
+    mode: Mode = "per channel",
+    channel: int = 1,
+    level_control: float = 0.0,
+    amplifier_place: str = "Rack 1 A",
+    output: int | None = 1,
+) -> DriveLine:
+    """A line from processor place "FOH" to amplifier place "Rack 1 A"."""
+    return DriveLine(
+        name,
+        "FOH",
+        output,
+        amplifier_place,
+        channel,
+        mode,
+        level_control,
+        (link(),) if links is None else links,
+    )
+
+
+def area(name: str = "Floor", **changes: Any) -> AudienceArea:
+    """A flat floor 10 m wide from 3 to 15 m, standing ears."""
+    corners = ((-5.0, 3.0), (5.0, 3.0), (5.0, 15.0), (-5.0, 15.0))
+    return dataclasses.replace(AudienceArea(name, corners, 0.0, 1.6), **changes)
+
+
+def system(**changes: Any) -> SystemDescription:
+    """One box on one channel of one amplifier, in front of one area, with one supply."""
+    plain = SystemDescription(
+        event="Evening",
+        space="Hall",
+        choices=Choices(cable_temperature_c=20.0),
+        loudspeakers=(loudspeaker(),),
+        amplifiers=(amplifier(),),
+        cables=(cable(),),
+        processors=(processor(),),
+        amplifier_places=(AmplifierPlace("Rack 1 A", "Rack 1", "Amp"),),
+        processor_places=(ProcessorPlace("FOH", "Proc"),),
+        placements=(placement(),),
+        drive_lines=(drive_line(),),
+        areas=(area(),),
+        supplies=(Supply("Wall", 1, known(16), known(230), False),),
+    )
+    return dataclasses.replace(plain, **changes)
+
+
+def boxes_on_one_line(
+    count: int, cable_name: str = "Flex 2.5 10 m", chained: bool = True, **changes: Any
+) -> SystemDescription:
+    """`count` equal boxes on one line: from box to box, or each on its own cable."""
+    names = [f"Top {i + 1}" for i in range(count)]
+    links = tuple(link(name, cable_name, not chained or i == 0) for i, name in enumerate(names))
+    placed = tuple(placement(name, x_m=float(i)) for i, name in enumerate(names))
+    return system(**({"placements": placed, "drive_lines": (drive_line(links=links),)} | changes))
