@@ -1,5 +1,6 @@
 """Small truths about processes and ports that the standard library does not tell."""
 
+import contextlib
 import os
 import signal
 import socket
@@ -44,10 +45,8 @@ def wait_until(done: Callable[[], bool], seconds: float, pause: float = 0.02) ->
 
 def send(pid: int, sign: signal.Signals, group: bool = False) -> None:
     """Signal a process or its group; one that is gone already is fine."""
-    try:
+    with contextlib.suppress(ProcessLookupError):
         (os.killpg if group else os.kill)(pid, sign)
-    except ProcessLookupError:
-        pass
 
 
 def free_port() -> int:

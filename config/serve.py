@@ -21,7 +21,7 @@ from config import processes
 from config.embedded import EmbeddedServers, ServerProblem
 from config.paths import data_folder, write_private
 
-TOO_OFTEN = 5  # deaths of one program in a row, each within a minute of its start
+LONGEST_PAUSE_S = 30.0  # before a program that dies again and again is started again
 STOP_S = 10.0
 
 
@@ -31,7 +31,7 @@ class Program:
 
     name: str
     command: list[str]
-    deaths: int = 0
+    pause: float = 0.0
     born: float = 0.0
     process: subprocess.Popen[bytes] | None = None
 
@@ -155,22 +155,22 @@ class Supervisor:
             for name in servers.ensure():
                 print(f"{name} had died and was started again.", file=sys.stderr, flush=True)
             for program in filter(Program.has_died, self.programs):
-                if not self._revive(program):
-                    return 1
+                self._revive(program)
             time.sleep(0.2)
         print("\nStopping ...", flush=True)
         return 0
 
-    def _revive(self, program: Program) -> bool:
-        quick = time.monotonic() - program.born < 60
-        program.deaths = program.deaths + 1 if quick else 1
-        if program.deaths >= TOO_OFTEN:
-            _say_no(f"The {program.name} died {TOO_OFTEN} times in a row; giving up. See above.")
-            return False
+    def _revive(self, program: Program) -> None:
+        """Start a dead program again: at once, or after a growing pause if it dies quickly."""
+        lived = time.monotonic() - program.born
+        if lived < program.pause:
+            return
+        program.pause = 0.0 if lived > 60 else min(2 * program.pause + 2, LONGEST_PAUSE_S)
         print(f"The {program.name} died and is started again.", file=sys.stderr, flush=True)
+        assert program.process
+        processes.send(program.process.pid, signal.SIGKILL, group=True)  # orphans of the dead
         program.start()
         self._write_record()
-        return True
 
     def _stop_programs(self) -> None:
         started = [p.process for p in self.programs if p.process is not None]
@@ -194,11 +194,14 @@ class Supervisor:
             return
         if processes.is_running(**record["supervisor"]):
             sys.exit(f"Rigwright already runs on this data folder: {record['address']}")
-        left = [child for child in record["children"] if processes.is_running(**child)]
-        for sign in (signal.SIGTERM, signal.SIGKILL):
-            for child in left:
-                processes.send(child["pid"], sign, group=sign is signal.SIGKILL)
-            processes.wait_until(lambda: not any(processes.is_running(**c) for c in left), 5)
+        for child in record["children"]:
+            # A group keeps its number from being used again while any member lives. No polite
+            # stop: whoever killed the parent was in a hurry, and unfinished jobs come back.
+            if processes.started_at(child["pid"]) in (None, child["started"]):
+                processes.send(child["pid"], signal.SIGKILL, group=True)
+        processes.wait_until(
+            lambda: not any(processes.is_running(**child) for child in record["children"]), 5
+        )
 
 
 def _answers(url: str) -> bool:

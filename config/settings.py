@@ -25,9 +25,7 @@ DATABASE_URL = env.text(
     "DATABASE_URL",
     _embedded["database"] if _embedded else "postgresql://rigwright@127.0.0.1:1/rigwright",
 )
-REDIS_URL = env.text(
-    "REDIS_URL", _embedded["redis"] if _embedded else "redis://127.0.0.1:1/0"
-)
+REDIS_URL = env.text("REDIS_URL", _embedded["redis"] if _embedded else "redis://127.0.0.1:1/0")
 DATABASES = {"default": env.database(DATABASE_URL)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
@@ -41,6 +39,7 @@ INSTALLED_APPS = [
     "rigs.systems",
     "rigs.packets",
     "rigs.fleet",
+    "rigs.demo",
     "django.contrib.admin",
     "django.contrib.auth",
     "django.contrib.contenttypes",

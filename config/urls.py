@@ -18,3 +18,5 @@ urlpatterns = [
     path("", include("rigs.packets.urls")),
     path("", include("rigs.fleet.urls")),
 ]
+
+handler403 = "rigs.people.views.forbidden"

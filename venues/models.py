@@ -13,6 +13,11 @@ from django.db.models import Q
 
 from venues.polygons import polygon_fault
 
+METRES = [
+    MinValueValidator(-1000, "Further than 1000 m away?"),
+    MaxValueValidator(1000, "Further than 1000 m away?"),
+]
+
 
 def validate_zone(value: str) -> None:
     """Accept only names of the time zone database."""
@@ -141,7 +146,11 @@ class Supply(models.Model):
         ordering = ["space", "name"]
         verbose_name_plural = "supplies"
         constraints = [
-            models.UniqueConstraint(fields=["space", "name"], name="supply_name_once"),
+            models.UniqueConstraint(
+                fields=["space", "name"],
+                name="supply_name_once",
+                violation_error_message="This space has a supply of that name already.",
+            ),
             models.CheckConstraint(condition=Q(phases__in=[1, 3]), name="supply_phases"),
         ]
 
@@ -154,15 +163,27 @@ class HangPoint(models.Model):
 
     space = models.ForeignKey(Space, on_delete=models.CASCADE, related_name="hang_points")
     name = models.CharField(max_length=40)
-    x_m = models.FloatField()
-    y_m = models.FloatField()
-    z_m = models.FloatField()
-    limit_kg = models.FloatField(null=True, blank=True, validators=[MinValueValidator(1)])
+    x_m = models.FloatField("x in m", validators=METRES)
+    y_m = models.FloatField("y in m", validators=METRES)
+    z_m = models.FloatField("height in m", validators=METRES)
+    limit_kg = models.FloatField(
+        "limit in kg",
+        null=True,
+        blank=True,
+        validators=[
+            MinValueValidator(1, "A limit below 1 kg is not believable."),
+            MaxValueValidator(20_000, "A limit above 20 000 kg is not believable."),
+        ],
+    )
 
     class Meta:
         ordering = ["space", "name"]
         constraints = [
-            models.UniqueConstraint(fields=["space", "name"], name="hang_point_name_once")
+            models.UniqueConstraint(
+                fields=["space", "name"],
+                name="hang_point_name_once",
+                violation_error_message="This space has a hang point of that name already.",
+            )
         ]
 
     def __str__(self) -> str:

@@ -20,8 +20,10 @@ def polygon_fault(corners: object) -> str:
         if fault:
             return f"Corner {number}: {fault}"
     points = [(float(x), float(y)) for x, y in corners]
-    if len(set(points)) < len(points):
-        return "Two corners are the same point."
+    repeated = _first_repeated(points)
+    if repeated:
+        first, second = repeated
+        return f"Corners {first + 1} and {second + 1} are the same point. Remove one of them."
     crossing = _first_crossing(points)
     if crossing:
         first, second = crossing
@@ -49,6 +51,16 @@ def _corner_fault(corner: object) -> str:
         if not math.isfinite(value) or abs(value) > MAX_METRES:
             return f"{value} m is not believable."
     return ""
+
+
+def _first_repeated(points: list[Point]) -> tuple[int, int] | None:
+    """The first two corners that are the same point."""
+    seen: dict[Point, int] = {}
+    for index, point in enumerate(points):
+        if point in seen:
+            return seen[point], index
+        seen[point] = index
+    return None
 
 
 def _first_crossing(points: list[Point]) -> tuple[int, int] | None:

@@ -65,16 +65,19 @@ class EmbeddedServers:
                 self._ensure()
         return dead
 
-    def _ensure(self) -> Addresses:
-        for server in self._servers:
-            server.ensure()
+    def addresses(self) -> Addresses:
+        """Where the servers are: ours, or the given ones."""
         urls = {server.name: server.url() for server in self._servers}
-        addresses = Addresses(
+        return Addresses(
             database=urls.get("postgres") or os.environ["DATABASE_URL"],
             redis=urls.get("valkey") or os.environ["REDIS_URL"],
         )
-        write_private(self.data / ADDRESS_BOOK, json.dumps(addresses))
-        return addresses
+
+    def _ensure(self) -> Addresses:
+        for server in self._servers:
+            server.ensure()
+        write_private(self.data / ADDRESS_BOOK, json.dumps(self.addresses()))
+        return self.addresses()
 
     def stop(self) -> None:
         """Stop both, unless another program still uses this data folder."""

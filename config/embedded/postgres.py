@@ -4,12 +4,12 @@ import re
 import shutil
 import signal
 import subprocess
+from pathlib import Path
 
 import psycopg
 
 from config.embedded.home import Home, ServerProblem, postgres_binaries
 from config.embedded.server import Running, Server
-from pathlib import Path
 
 USER = "rigwright"
 DATABASE = "rigwright"

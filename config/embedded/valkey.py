@@ -34,14 +34,16 @@ class Valkey(Server):
         return [str(self.binary), str(settings)]
 
     def answers(self, port: int) -> bool:
-        client = redis.Redis(port=port, password=self.home.password, socket_timeout=5)
+        client = redis.Redis(
+            port=port, password=self.home.password, socket_timeout=5, decode_responses=True
+        )
         try:
-            place = client.config_get("dir")["dir"]
+            place = str(client.config_get("dir")["dir"])
         except redis.RedisError:  # also while it still loads its file
             return False
         finally:
             client.close()
-        return Path(place if isinstance(place, str) else place.decode()).samefile(self.folder)
+        return Path(place).resolve() == self.folder.resolve()
 
     def recorded(self) -> Running | None:
         try:

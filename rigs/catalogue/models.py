@@ -12,20 +12,23 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from rigs.versions import Versioned
+
 MEASURED, DATA_SHEET, ASSUMED = "measured", "data sheet", "assumed"
 BASES = (MEASURED, DATA_SHEET, ASSUMED)
 
 
 def quantity(label: str, low: float, high: float, help_text: str = "") -> models.FloatField:
     """A number that may be unknown, with the range in which it is believable."""
+    start = label[0].upper() + label[1:]
     return models.FloatField(
         label,
         null=True,
         blank=True,
         help_text=help_text or "Leave empty if unknown.",
         validators=[
-            MinValueValidator(low, f"{label.capitalize()} must be at least {low:g}."),
-            MaxValueValidator(high, f"{label.capitalize()} above {high:g} is not believable."),
+            MinValueValidator(low, f"{start} must be at least {low:g}."),
+            MaxValueValidator(high, f"{start} above {high:g} is not believable."),
         ],
     )
 
@@ -86,7 +89,7 @@ class Tracking(models.TextChoices):
     COUNT = "count", "counted"
 
 
-class Item(Sheet):
+class Item(Sheet, Versioned):
     """A type of thing in the catalogue; its own kind adds a table (Loudspeaker, Cable ...)."""
 
     kind = models.CharField(max_length=20, choices=Kind.choices, editable=False)
@@ -170,7 +173,11 @@ class End(models.Model):
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["item", "connector", "side"], name="end_once"),
+            models.UniqueConstraint(
+                fields=["item", "connector", "side"],
+                name="end_once",
+                violation_error_message="This connector is listed already: raise its count.",
+            ),
             models.CheckConstraint(condition=Q(count__gte=1), name="end_count_positive"),
         ]
 

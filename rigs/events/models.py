@@ -9,9 +9,9 @@ from django.contrib.postgres.fields import DateTimeRangeField, RangeOperators
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Deferrable, F, Q
 
-from rigs.catalogue.models import Item
+from rigs.catalogue.models import Item, Tracking
 from rigs.stock.models import Unit
 from rigs.versions import Versioned
 from venues.models import Space
@@ -128,9 +128,29 @@ class KitRow(models.Model):
     def __str__(self) -> str:
         return f"{self.quantity} x {self.item}"
 
+    @property
+    def pieces_promised(self) -> int:
+        """How many pieces the row really has. Uses what was fetched with the row."""
+        if self.item.tracking == Tracking.SERIAL:
+            return len(self.unit_bookings.all())
+        booking = getattr(self, "count_booking", None)
+        return booking.quantity if booking else 0
+
+
+HALF_OPEN = Q(
+    period__isempty=False,
+    period__lower_inc=True,
+    period__upper_inc=False,
+    period__upper_inf=False,
+)
+
 
 class UnitBooking(models.Model):
-    """A unit promised to a kit row. The database refuses a unit twice at the same time."""
+    """A unit promised to a kit row. The database refuses a unit twice at the same time.
+
+    The refusal comes with the statement, or at commit where a transaction has asked for that
+    (`SET CONSTRAINTS unit_booked_once DEFERRED`): exchanging units between events needs it.
+    """
 
     row = models.ForeignKey(KitRow, on_delete=models.CASCADE, related_name="unit_bookings")
     unit = models.ForeignKey(Unit, on_delete=models.PROTECT, related_name="bookings")
@@ -147,11 +167,10 @@ class UnitBooking(models.Model):
                     ("unit", RangeOperators.EQUAL),
                     ("period", RangeOperators.OVERLAPS),
                 ],
+                deferrable=Deferrable.IMMEDIATE,
                 violation_error_message="This unit is promised elsewhere at that time.",
             ),
-            models.CheckConstraint(
-                condition=Q(period__isempty=False), name="unit_booking_period_not_empty"
-            ),
+            models.CheckConstraint(condition=HALF_OPEN, name="unit_booking_period_half_open"),
         ]
 
     def __str__(self) -> str:
@@ -174,9 +193,7 @@ class CountBooking(models.Model):
         indexes = [models.Index(fields=["item"], name="count_booking_item")]
         constraints = [
             models.CheckConstraint(condition=Q(quantity__gte=1), name="count_booking_not_empty"),
-            models.CheckConstraint(
-                condition=Q(period__isempty=False), name="count_booking_period_not_empty"
-            ),
+            models.CheckConstraint(condition=HALF_OPEN, name="count_booking_period_half_open"),
         ]
 
     def __str__(self) -> str:

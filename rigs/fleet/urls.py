@@ -1,5 +1,9 @@
-from django.urls import URLPattern, URLResolver
+"""Doors of the fleet."""
+
+from django.urls import path
+
+from rigs.fleet import views
 
 app_name = "fleet"
 
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns = [path("loading/", views.loading, name="loading")]

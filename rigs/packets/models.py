@@ -22,6 +22,7 @@ class Run(models.Model):
         FAILED = "failed"
 
     fingerprint = models.CharField(max_length=64, unique=True, editable=False)
+    calc_version = models.CharField(max_length=20, editable=False)
     description = models.JSONField(editable=False)
     prediction = models.JSONField(null=True, editable=False)
     state = models.CharField(max_length=8, choices=State.choices, default=State.WAITING)
@@ -59,8 +60,10 @@ class Packet(models.Model):
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="packets")
     number = models.PositiveIntegerField(help_text="Version within the event, from 1.")
     run = models.ForeignKey(Run, on_delete=models.PROTECT, related_name="packets")
+    about = models.JSONField(default=dict, help_text="Event, place and times as they were then.")
     kit = models.JSONField(help_text="The kit list as it was when the packet was asked for.")
     sections = models.JSONField(null=True)
+    pictures = models.JSONField(default=dict, help_text="SVG by key; sections name the keys.")
     asked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
     )
@@ -84,6 +87,11 @@ class Packet(models.Model):
 
     def __str__(self) -> str:
         return f"{self.event} packet {self.number}"
+
+    @property
+    def made(self) -> bool:
+        """Whether there is something to read."""
+        return self.made_at is not None
 
 
 class Tick(models.Model):

@@ -1,5 +1,19 @@
-from django.urls import URLPattern, URLResolver
+"""Doors of the packets app."""
+
+from django.urls import path
+
+from rigs.packets import views
 
 app_name = "packets"
 
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns = [
+    path("events/<int:event_id>/", views.event, name="event"),
+    path("events/<int:event_id>/packet/", views.request_packet, name="request"),
+    path("packets/<int:packet_id>/", views.packet, name="packet"),
+    path("packets/<int:packet_id>/progress/", views.progress, name="progress"),
+    path("packets/<int:packet_id>/freshness/", views.freshness, name="freshness"),
+    path("packets/<int:packet_id>/tick/", views.tick, name="tick"),
+    path("packets/<int:packet_id>/packet.pdf", views.pdf, name="pdf"),
+    path("packets/<int:packet_id>/description.json", views.description, name="description"),
+    path("packets/<int:packet_id>/pictures/<slug:key>.svg", views.picture, name="picture"),
+]

@@ -15,6 +15,20 @@ KEEP_STOCK = "stock.keep_stock"
 KEEP_CATALOGUE = "catalogue.keep_catalogue"
 KEEP_VENUES = "venues.keep_venues"
 
+WORDS = {
+    BUILD_KIT: "build kit lists",
+    PLAN_EVENT: "plan events",
+    DESCRIBE_RIG: "describe rigs",
+    REQUEST_PACKET: "ask for tuning packets",
+    SEE_PACKETS: "see tuning packets",
+    TICK: "tick settings as seen on site",
+    SEE_LOADING: "see amplifier loading",
+    KEEP_STOCK: "keep the stock",
+    KEEP_CATALOGUE: "keep the catalogue",
+    KEEP_VENUES: "keep venues",
+}
+"""Each right as it stands in a sentence: you may not ..."""
+
 WAREHOUSE = "warehouse"
 SYSTEM_TECH = "system tech"
 MANAGER = "manager"

@@ -1,5 +1,12 @@
-from django.urls import URLPattern, URLResolver
+from django.urls import path
+
+from rigs.stock import views
 
 app_name = "stock"
 
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns = [
+    path("stock/", views.list_stock, name="list"),
+    path("stock/units/<int:unit_id>/", views.unit, name="unit"),
+    path("stock/units/<int:unit_id>/set-aside/", views.set_aside, name="set_aside"),
+    path("stock/units/<int:unit_id>/ready/", views.make_ready, name="make_ready"),
+]

@@ -16,8 +16,10 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('number', models.PositiveIntegerField(help_text='Version within the event, from 1.')),
+                ('about', models.JSONField(default=dict, help_text='Event, place and times as they were then.')),
                 ('kit', models.JSONField(help_text='The kit list as it was when the packet was asked for.')),
                 ('sections', models.JSONField(null=True)),
+                ('pictures', models.JSONField(default=dict, help_text='SVG by key; sections name the keys.')),
                 ('asked_at', models.DateTimeField(auto_now_add=True)),
                 ('made_at', models.DateTimeField(null=True)),
             ],
@@ -31,6 +33,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('fingerprint', models.CharField(editable=False, max_length=64, unique=True)),
+                ('calc_version', models.CharField(editable=False, max_length=20)),
                 ('description', models.JSONField(editable=False)),
                 ('prediction', models.JSONField(editable=False, null=True)),
                 ('state', models.CharField(choices=[('waiting', 'Waiting'), ('working', 'Working'), ('done', 'Done'), ('failed', 'Failed')], default='waiting', max_length=8)),

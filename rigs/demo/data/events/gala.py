@@ -1,0 +1,85 @@
+"""The main event of the demo: everything on it is sound."""
+
+from rigs.demo.data import accessories as more
+from rigs.demo.data import cables
+from rigs.demo.data.cables import signal, thick
+from rigs.demo.data.events.parts import basics, mirrored, row_of, singles, two_way, wedge
+from rigs.demo.shapes import Box, EventPlan, Line, RigPlan
+
+FULL = "full range"
+STACKS = (
+    *mirrored("Top 1", "Godwit 15", 7.4, 0, 4.4, -14, -3),
+    *mirrored("Top 2", "Godwit 15", 7.0, 0, 4.4, 8, -3),
+    *mirrored("Top 3", "Godwit 15", 6.6, 0, 4.4, 28, -5),
+    *mirrored("Top 4", "Godwit 15", 6.2, 0, 4.4, 48, -14),
+)
+SUBS = row_of("Sub", "Bittern 18", 8, 1.2, 0.6, 0.3)
+DELAYS = mirrored("Delay", "Whimbrel 12", 8, 27, 3.4, 0, -4)
+WEDGES: tuple[Box, ...] = (
+    wedge("Wedge 1", "Mizzle 12", -3, -2),
+    wedge("Wedge 2", "Mizzle 12", 0, -1.6),
+    wedge("Wedge 3", "Mizzle 12", 3, -2),
+    wedge("Wedge 4", "Mizzle 12", -3.5, -5),
+    wedge("Wedge 5", "Mizzle 12", 3.5, -5),
+    wedge("Wedge 6", "Mizzle 12", 0, -6),
+)
+
+
+def side(rack: str, hand: str, subs: tuple[int, ...]) -> tuple[Line, ...]:
+    """What one main rack drives: four tops in two pairs, four subs in two pairs."""
+    control, amp = f"{rack} control", f"{rack} amp"
+    short, on = (thick(10), 1), (thick(2), 1)
+    lines: list[Line] = []
+    for pair, numbers in enumerate(((1, 2), (3, 4)), start=1):
+        names = tuple(f"Top {n} {hand}" for n in numbers)
+        lines += two_way(
+            f"Tops {numbers[0]}-{numbers[1]} {hand}", names,
+            (f"{amp} 1", pair, 1), (f"{amp} 3", pair, 2), control, short, on,
+        )  # fmt: skip
+        first, second = subs[2 * pair - 2], subs[2 * pair - 1]
+        lines.append(
+            Line(
+                f"Subs {first}-{second}", f"{amp} 2", pair, (f"Sub {first}", f"Sub {second}"),
+                "LF", short, on, control, 3,
+            )
+        )  # fmt: skip
+    return tuple(lines)
+
+
+RIG = RigPlan(
+    boxes=(*STACKS, *SUBS, *DELAYS, *WEDGES),
+    racks=("Rack 1", "Rack 2", "Rack 5"),
+    lines=(
+        *side("Rack 1", "left", (1, 2, 3, 4)),
+        *side("Rack 2", "right", (5, 6, 7, 8)),
+        *singles(
+            "Rack 5 amp 1", enumerate((f"Wedge {n}" for n in (1, 2, 3, 4)), start=1), FULL,
+            (thick(10), 1), "Rack 5 control",
+        ),
+        Line("Wedge 5", "Rack 5 amp 2", 1, ("Wedge 5",), FULL, (thick(10), 1), None,
+             "Rack 5 control", 5),
+        Line("Wedge 6", "Rack 5 amp 2", 2, ("Wedge 6",), FULL, (thick(10), 1), None,
+             "Rack 5 control", 6),
+        Line("Delay left", "Rack 5 amp 2", 3, ("Delay left",), FULL, (thick(20), 2), None,
+             "Rack 5 control", 7),
+        Line("Delay right", "Rack 5 amp 2", 4, ("Delay right",), FULL, (thick(20), 2), None,
+             "Rack 5 control", 7),
+    ),
+)  # fmt: skip
+
+GALA = EventPlan(
+    "Quayside Gala", "Quay Meadow", "Meadow", 6,
+    out=(-1, "08:00"), load_in=(-1, "12:00"), start=(0, "18:00"), end=(0, "23:30"),
+    back=(1, "04:00"),
+    audience=900, crest_db=12, temperature_c=17, humidity_pct=70,
+    contact="Ines Calloway, site manager, gate B",
+    notes="Generator on site from noon the day before. Load-out at 02:00.",
+    rig=RIG,
+    kit={
+        **basics(3, 12), cables.MAINS_63: 1, more.DISTRO_63: 1, more.COUPLER: 2,
+        more.WINCH_STAND: 2, signal(50): 2, "Ground mat 2 m": 8, "Cable ramp 1 m": 24,
+        "Rain cover for a stack": 4,
+    },
+    spares={"Godwit 15": 1, "Mizzle 12": 1, thick(10): 2, signal(10): 4, more.VOCAL_MIC: 2},
+    packet=True,
+)  # fmt: skip

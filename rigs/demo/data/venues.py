@@ -1,0 +1,138 @@
+"""Four invented venues. Their zones are real ones, so that clocks do change at three of them."""
+
+from dataclasses import dataclass, field
+
+Corner = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Area:
+    name: str
+    corners: tuple[Corner, ...]
+    floor_z: float = 0
+    ear: float = 1.6
+    rake: float = 0
+
+
+@dataclass(frozen=True)
+class Supply:
+    name: str
+    phases: int
+    amps: float | None
+    volts: float | None = 230
+    generator: bool = False
+
+
+@dataclass(frozen=True)
+class Point:
+    name: str
+    x: float
+    y: float
+    z: float
+    limit_kg: float | None
+
+
+@dataclass(frozen=True)
+class SpacePlan:
+    name: str
+    areas: tuple[Area, ...]
+    supplies: tuple[Supply, ...]
+    points: tuple[Point, ...] = ()
+    indoors: bool = True
+    volume_m3: float | None = None
+    decay_s: float | None = None
+
+
+@dataclass(frozen=True)
+class VenuePlan:
+    name: str
+    town: str
+    zone: str
+    spaces: tuple[SpacePlan, ...]
+    notes: str = field(default="")
+
+
+def block(x: float, near: float, far: float) -> tuple[Corner, ...]:
+    """Corners of a rectangle that is symmetrical about the middle."""
+    return ((-x, near), (x, near), (x, far), (-x, far))
+
+
+HALL = VenuePlan(
+    "Ottersgate Hall", "Quernhaven", "Europe/London",
+    (
+        SpacePlan(
+            "Great hall",
+            (
+                Area("Stalls", block(8, 4, 13)),
+                Area("Rear stalls", block(8, 13, 21), ear=1.2),
+                Area("Balcony", block(8, 17, 24), floor_z=4.6, ear=1.2, rake=24),
+            ),
+            (Supply("Stage left", 3, 63), Supply("House sockets", 1, 16)),
+            (
+                Point("Front left", -6.5, 0.8, 8.4, 250),
+                Point("Front right", 6.5, 0.8, 8.4, 250),
+                Point("Centre", 0, 0.8, 8.6, 100),
+                Point("Rear bar", 0, 12, 8.2, None),
+            ),
+            volume_m3=5200,
+            decay_s=1.6,
+        ),
+    ),
+    "Load-in by the river door, 2.4 m high. Nobody lifts before the house technician is there.",
+)  # fmt: skip
+
+CLUB = VenuePlan(
+    "The Salt Cellar", "Skarvik", "Atlantic/Reykjavik",
+    (
+        SpacePlan(
+            "Cellar floor",
+            (Area("Dance floor", block(4.5, 2.5, 9)), Area("Bar end", block(4.5, 9, 13))),
+            (Supply("Stage board", 3, 32), Supply("Bar sockets", 1, 16)),
+            (Point("Beam", 0, 1, 3.1, None),),
+            volume_m3=480,
+            decay_s=0.8,
+        ),
+    ),
+    "Fourteen steps down, no lift. The clocks never change here.",
+)  # fmt: skip
+
+FIELD = VenuePlan(
+    "Quay Meadow", "Tidebury", "Europe/London",
+    (
+        SpacePlan(
+            "Meadow",
+            (
+                Area("Front", block(11, 5, 12)),
+                Area("Middle", block(14, 12, 24)),
+                Area("Back", block(15, 29, 44)),
+            ),
+            (Supply("Generator", 3, 63, generator=True),),
+            indoors=False,
+        ),
+    ),
+    "Ground is soft after rain: mats under the stacks. Neighbours across the river from 22:00.",
+)  # fmt: skip
+
+BALLROOM = VenuePlan(
+    "Vellacourt Ballroom", "Marram-on-the-Dunes", "Europe/Amsterdam",
+    (
+        SpacePlan(
+            "Ballroom",
+            (Area("Parquet", block(7, 4, 11)), Area("Tables", block(8, 11, 18), ear=1.2)),
+            (Supply("Wall left", 1, 32), Supply("Wall right", 1, 32)),
+            (Point("Chandelier beam", 0, 8, 6.8, 60),),
+            volume_m3=2400,
+            decay_s=1.3,
+        ),
+        SpacePlan(
+            "Garden room",
+            (Area("Seats", block(5, 3, 11), ear=1.2),),
+            (Supply("Garden sockets", 1, None),),
+            volume_m3=420,
+            decay_s=0.7,
+        ),
+    ),
+    "The garden room's fuse is unlabelled: ask before plugging in.",
+)  # fmt: skip
+
+VENUES = (HALL, CLUB, FIELD, BALLROOM)

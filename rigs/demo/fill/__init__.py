@@ -1,0 +1,1 @@
+"""From the tables in `data` to rows, one module per room."""

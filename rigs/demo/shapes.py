@@ -1,0 +1,200 @@
+"""The shapes of the demo's tables. They know no database: `fill` turns them into rows."""
+
+from dataclasses import dataclass, field
+
+from rigs.catalogue.models import Loudspeaker, Mode, Way
+
+Role = Loudspeaker.Role
+PER_WATT = Way.SensitivityBasis.ONE_WATT
+PER_VOLTS = Way.SensitivityBasis.VOLTS
+
+Ends = tuple[tuple[str, str, int], ...]  # side, connector, count
+
+
+@dataclass(frozen=True)
+class WaySheet:
+    """One way. `peak_w` defaults to the noise rating + 6 dB, as the rating noise has it."""
+
+    name: str
+    ohm: float | None
+    noise_w: float | None
+    db: float | None
+    low_hz: float | None
+    high_hz: float | None
+    h_deg: float | None
+    v_deg: float | None
+    minimum_ohm: float | None = None
+    per: str = PER_WATT
+    pair: int = 1
+    peak_known: bool = True
+    basis: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def peak_w(self) -> float | None:
+        """Four times the rated noise power, where the sheet states a peak."""
+        return 4 * self.noise_w if self.noise_w and self.peak_known else None
+
+
+@dataclass(frozen=True)
+class LoudspeakerSheet:
+    maker: str
+    model: str
+    role: str
+    mass_kg: float | None
+    size_m: tuple[float, float, float] | None
+    ways: tuple[WaySheet, ...]
+    ends: Ends
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class AmplifierSheet:
+    """`watts` is one channel's power by load; the bridged ratings follow from it."""
+
+    maker: str
+    model: str
+    channels: int
+    units: int
+    mass_kg: float | None
+    watts: dict[float, float | None]
+    minimum_ohm: float
+    gain_db: float | None = None
+    sensitivity_v: float | None = None
+    damping: float | None = None
+    idle_w: float | None = None
+    eighth_w: float | None = None
+    power_factor: float | None = None
+    inrush_a: float | None = None
+    bridges: bool = True
+    parallels: bool = False
+    minimum_is: str = "rated"
+    basis: dict[str, str] = field(default_factory=dict)
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class CableSheet:
+    model: str
+    use: str
+    length_m: float
+    area_mm2: float | None
+    conductor: str
+    pairs: int
+    mass_kg: float | None
+    takes: str
+    feeds: str
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class ProcessorSheet:
+    model: str
+    inputs: int
+    outputs: int
+    max_dbu: float | None
+    step_db: float | None
+    mains_w: float | None
+    mass_kg: float
+
+
+@dataclass(frozen=True)
+class AccessorySheet:
+    model: str
+    mass_kg: float | None
+    ends: Ends = ()
+    carries_kg: float | None = None
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class RackPlan:
+    """A wired rack: the models from top to bottom."""
+
+    name: str
+    empty_kg: float
+    models: tuple[str, ...]
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class Box:
+    """A loudspeaker at a place: metres, and degrees of azimuth and tilt."""
+
+    name: str
+    model: str
+    x: float
+    y: float
+    z: float
+    azimuth: float = 0
+    tilt: float = 0
+
+
+@dataclass(frozen=True)
+class LooseAmplifier:
+    """An amplifier of which no unit is chosen yet, in a rack named for the event."""
+
+    name: str
+    model: str
+    rack: str = ""
+
+
+Run = tuple[str, int]  # cable model, pieces in a row
+
+
+@dataclass(frozen=True)
+class Line:
+    """A drive line. The first box hangs on `run`, each further one on `link` from the last."""
+
+    name: str
+    amplifier: str
+    channel: int
+    boxes: tuple[str, ...]
+    way: str
+    run: Run
+    link: Run | None = None
+    processor: str = ""
+    output: int | None = None
+    mode: str = Mode.PER_CHANNEL
+    level_db: float = 0
+
+
+@dataclass(frozen=True)
+class RigPlan:
+    """`racks` bring their own amplifiers and processors, named 'Rack 1 amp 1', 'Rack 1 control'."""
+
+    boxes: tuple[Box, ...]
+    lines: tuple[Line, ...]
+    racks: tuple[str, ...] = ()
+    amplifiers: tuple[LooseAmplifier, ...] = ()
+    processors: tuple[tuple[str, str], ...] = ()  # place, model
+
+
+Moment = tuple[int, str]  # days from the show's first day, local time
+
+
+@dataclass(frozen=True)
+class EventPlan:
+    """An event `day` days from today, its times in the venue's own zone."""
+
+    name: str
+    venue: str
+    space: str
+    day: int
+    out: Moment
+    load_in: Moment
+    start: Moment
+    end: Moment
+    back: Moment
+    state: str = "confirmed"
+    audience: int | None = None
+    crest_db: float = 12
+    temperature_c: float = 20
+    humidity_pct: float = 50
+    contact: str = ""
+    notes: str = ""
+    rig: RigPlan | None = None
+    kit: dict[str, int] = field(default_factory=dict)
+    spares: dict[str, int] = field(default_factory=dict)
+    wired: bool = True  # with a lead for every inlet and every input
+    may_be_short: bool = False
+    packet: bool = False

@@ -1,0 +1,157 @@
+"""An event's form: times are typed on the venue's clock and kept as UTC."""
+
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from rigs.events import actions, clocks
+from rigs.events.models import Event
+from rigs.events.refusals import Promised
+from rigs.people.models import Person
+from rigs.versions import ChangedMeanwhile
+from venues.models import Space
+
+TYPED = "%Y-%m-%dT%H:%M"
+TIMES = {
+    "out_at": "Buffers for preparation are added before it, by item.",
+    "load_in_at": "",
+    "show_from": "",
+    "show_until": "",
+    "back_at": "Buffers for test are added after it, by item.",
+}
+WHICH = [
+    ("", "choose"),
+    ("first", "the first, before the clocks go back"),
+    ("second", "the second, after the clocks went back"),
+]
+
+
+class LocalTimeField(forms.Field):
+    """A local time as the browser sends it, without a zone."""
+
+    widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format=TYPED)
+
+    def to_python(self, value: Any) -> datetime | None:
+        text = str(value or "").strip()
+        if not text:
+            return None
+        for shape in (TYPED, "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M"):
+            try:
+                return datetime.strptime(text, shape)
+            except ValueError:
+                continue
+        raise ValidationError("Give a date and a time, such as 2030-06-01 18:30.")
+
+
+class EventForm(forms.ModelForm):
+    """Plan or change an event. `save` raises nothing: faults stand by their fields."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    class Meta:
+        model = Event
+        fields = (
+            "name",
+            "space",
+            "state",
+            *TIMES,
+            "audience",
+            "crest_factor_db",
+            "temperature_c",
+            "humidity_pct",
+            "contact",
+            "notes",
+        )
+        widgets = {"notes": forms.Textarea(attrs={"rows": 3})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["space"].queryset = Space.objects.select_related("venue").order_by(
+            "venue__name", "name"
+        )
+        self.fields["space"].empty_label = "choose"
+        kept = self.instance.state if self.instance.pk else None
+        self.fields["state"].choices = [
+            (value, value)
+            for value in (Event.State.PLANNED, Event.State.CONFIRMED, Event.State.CANCELLED)
+            if value != Event.State.CANCELLED or kept == value
+        ]
+        self.fields["version"].initial = self.instance.version
+        for name, help_text in TIMES.items():
+            label = Event._meta.get_field(name).verbose_name
+            self.fields[name] = LocalTimeField(label=str(label).capitalize(), help_text=help_text)
+            self.fields[self.which(name)] = forms.ChoiceField(
+                choices=WHICH, required=False, label="Which of the two?"
+            )
+        if self.instance.pk:
+            self._show_local_times()
+
+    @staticmethod
+    def which(name: str) -> str:
+        return f"{name}_which"
+
+    def _show_local_times(self) -> None:
+        zone = ZoneInfo(self.instance.space.venue.zone)
+        for name in TIMES:
+            moment = getattr(self.instance, name)
+            self.initial[name] = moment.astimezone(zone).strftime(TYPED)
+            self.initial[self.which(name)] = clocks.comes_twice(moment, zone)
+
+    @property
+    def times(self) -> list[tuple[forms.BoundField, forms.BoundField | None]]:
+        """Each time, with the question which one is meant where the clocks go back."""
+        return [
+            (self[name], self[self.which(name)] if self._asks(name) else None) for name in TIMES
+        ]
+
+    def _asks(self, name: str) -> bool:
+        return name in self.twice or bool(self[self.which(name)].value())
+
+    @property
+    def twice(self) -> set[str]:
+        return getattr(self, "_twice", set())
+
+    def clean(self) -> dict[str, Any]:
+        values = super().clean() or self.cleaned_data
+        space = values.get("space")
+        self._twice: set[str] = set()
+        for name in TIMES:
+            typed = values.get(name)
+            if typed is None or space is None:
+                setattr(self.instance, name, None)
+                values.pop(name, None)
+                continue
+            try:
+                zone = ZoneInfo(space.venue.zone)
+                values[name] = clocks.to_utc(typed, zone, values.get(self.which(name), ""))
+            except (clocks.NoSuchTime, clocks.TwiceThatDay) as fault:
+                if isinstance(fault, clocks.TwiceThatDay):
+                    self._twice.add(name)
+                self.add_error(name, str(fault))
+                setattr(self.instance, name, None)
+        return values
+
+    def save_as(self, person: Person) -> Event | None:
+        """Save through the actions; None where something stands against it, told by the field."""
+        values = {name: self.cleaned_data[name] for name in self.Meta.fields}
+        try:
+            if self.instance.pk is None:
+                return actions.plan_event(person, **values)
+            seen = self.cleaned_data.get("version") or 0
+            return actions.change_event(self.instance, seen, person, **values)
+        except Promised as clash:
+            self.add_error(self._moved(), str(clash))
+        except ChangedMeanwhile as meanwhile:
+            self.add_error(None, str(meanwhile))
+            self.data = self.data.copy()
+            self.data["version"] = str(meanwhile.row.version)
+        except ValidationError as wrong:
+            self.add_error(None, wrong)
+        return None
+
+    def _moved(self) -> str | None:
+        """The field that a clash is told by: the time that was moved."""
+        return next((name for name in ("back_at", "out_at") if name in self.changed_data), None)

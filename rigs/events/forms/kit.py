@@ -1,0 +1,179 @@
+"""The kit list's one form: all that is typed travels with every button, so nothing is lost.
+
+Fields: `quantity-ROW` with `seen-ROW` for rows, `new-ITEM` and `place-ITEM` for search results.
+Buttons: `add` (an item's id), `tap` ("item:count"), `add_rack`, `remove` (a row's id),
+`replace` ("row:unit"), `enter` (save changed quantities, and search).
+"""
+
+from collections.abc import Callable, Mapping
+from typing import TypeVar
+
+from django.db.models import Model
+
+from rigs.catalogue.models import Item, Kind
+from rigs.events import actions
+from rigs.events.kit_page import PLACE_OF_KIND, Fault, Tap, Typed
+from rigs.events.models import Event, KitRow
+from rigs.events.refusals import Promised, Refused, Shortage
+from rigs.stock.models import Rack, Unit
+
+GONE = "This is no longer there. Look at the list again."
+MOST = 5000
+Row = TypeVar("Row", bound=Model)
+
+
+class KitForm:
+    """One post of the page: `apply` makes the changes and keeps what could not be done."""
+
+    def __init__(self, event: Event, posted: Mapping[str, str]) -> None:
+        self.event = event
+        self.posted = posted
+        self.faults: dict[str, Fault] = {}
+        self.said: list[str] = []
+        self.done: set[str] = set()
+
+    def apply(self) -> bool:
+        """Do what the pressed button says; False if anything was refused."""
+        buttons: dict[str, Callable[[str], None]] = {
+            "add": self._add,
+            "tap": self._tap,
+            "add_rack": self._add_rack,
+            "remove": self._remove,
+            "replace": self._replace,
+        }
+        pressed = next((name for name in buttons if name in self.posted), None)
+        if pressed:
+            buttons[pressed](self.posted[pressed])
+        else:
+            self._save_quantities()
+        return not self.faults
+
+    @property
+    def typed(self) -> Typed:
+        """What is to be shown again: everything but what has been done."""
+        kept = {name: text for name, text in self.posted.items() if name not in self.done}
+        return Typed(kept, self.faults)
+
+    def _try(self, field: str, change: Callable[[], None]) -> None:
+        """Run a change; a refusal goes by the field, with what would do instead."""
+        try:
+            change()
+            self.done.add(field)
+        except Promised as short:
+            self.faults[field] = Fault(str(short), _taps(short))
+        except Refused as no:
+            self.faults[field] = Fault(str(no))
+
+    # --- one method a button -----------------------------------------------------------------
+
+    def _save_quantities(self) -> None:
+        rows = {str(row.pk): row for row in self.event.kit.select_related("item")}
+        for name, text in list(self.posted.items()):
+            key = name.removeprefix("quantity-")
+            seen = self.posted.get(f"seen-{key}", "")
+            if key != name and key in rows and text.strip() != seen:
+                self._try(name, lambda r=rows[key], t=text, s=seen: self._set(r, t, s))
+
+    def _set(self, row: KitRow, text: str, seen: str) -> None:
+        quantity = whole_number(text)
+        actions.set_quantity(row, quantity, seen=int(seen) if seen.isdigit() else None)
+        self.said.append(f"{row.item}: now {quantity}.")
+
+    def _add(self, key: str) -> None:
+        item = _by_id(Item, key)
+        field = f"new-{key}"
+
+        def change() -> None:
+            if item is None:
+                raise Refused(GONE)
+            place = self.posted.get(f"place-{key}", KitRow.Place.LINE)
+            self._put(item, whole_number(self.posted.get(field, "1")), place)
+
+        self._try(field, change)
+
+    def _tap(self, value: str) -> None:
+        key, _, count = value.partition(":")
+        item = _by_id(Item, key)
+
+        def change() -> None:
+            if item is None:
+                raise Refused(GONE)
+            self._put(item, whole_number(count), PLACE_OF_KIND[Kind(item.kind)])
+
+        self._try(f"new-{key}", change)
+
+    def _put(self, item: Item, quantity: int, place: str) -> None:
+        if place not in KitRow.Place.values:
+            raise Refused("Say where it travels: rack, line, stage or spare.")
+        row = actions.put_on_kit(self.event, item, quantity, place=place)
+        total = f", {row.quantity} in all" if row.quantity != quantity else ""
+        self.said.append(f"Added {quantity} x {item} ({place}{total}).")
+
+    def _add_rack(self, _: str) -> None:
+        rack = _by_id(Rack, self.posted.get("rack", ""))
+
+        def change() -> None:
+            if rack is None:
+                raise Refused("Choose a rack.")
+            rows = actions.put_rack_on_kit(self.event, rack)
+            self.said.append(f"Added {rack}: {', '.join(str(row.item) for row in rows)}.")
+
+        self._try("rack", change)
+
+    def _remove(self, key: str) -> None:
+        row = self._row(key)
+        if row is not None:
+            actions.take_off(row)
+            self.said.append(f"Took off {row.quantity} x {row.item}.")
+
+    def _replace(self, value: str) -> None:
+        key, _, unit_key = value.partition(":")
+        row, unit = self._row(key), _by_id(Unit, unit_key)
+
+        def change() -> None:
+            if row is None or unit is None:
+                raise Refused(GONE)
+            actions.replace_unit(row, unit)
+            self.said.append(f"{unit} stays here; another {row.item} goes in its place.")
+
+        self._try(f"quantity-{key}", change)
+
+    def _row(self, key: str) -> KitRow | None:
+        rows = KitRow.objects.select_related("item", "event__space__venue")
+        return rows.filter(pk=key, event=self.event).first() if key.isdigit() else None
+
+
+def whole_number(text: str) -> int:
+    """The quantity somebody typed, or a refusal in a sentence."""
+    text = text.strip()
+    if not text:
+        raise Refused("Say how many.")
+    try:
+        number = int(text)
+    except ValueError:
+        raise Refused(f"{text} is not a whole number of pieces.") from None
+    if number < 1:
+        raise Refused("At least one piece; to have none, take the row off.")
+    if number > MOST:
+        raise Refused(f"{number} pieces? More than {MOST} is not believable.")
+    return number
+
+
+def _taps(short: Promised) -> list[Tap]:
+    """What can be had instead, as buttons: the rest that is free, and each stand-in."""
+    taps = []
+    for shortage in short.shortages:
+        if not isinstance(shortage, Shortage):
+            continue
+        if shortage.free:
+            label = f"Add the {shortage.free} that {'is' if shortage.free == 1 else 'are'} free"
+            taps.append(Tap(label, f"{shortage.item.pk}:{shortage.free}"))
+        taps += [
+            Tap(f"Add {shortage.wanted} x {offer.item}", f"{offer.item.pk}:{shortage.wanted}")
+            for offer in shortage.offers
+        ]
+    return taps
+
+
+def _by_id(model: type[Row], key: str) -> Row | None:
+    return model._default_manager.filter(pk=key).first() if key.isdigit() else None

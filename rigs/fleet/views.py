@@ -1,0 +1,22 @@
+"""The manager's view over the fleet."""
+
+from django.contrib.auth.decorators import permission_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+
+from rigs.fleet import grid, queries
+from rigs.fleet.forms import LoadingForm
+from rigs.fleet.loading import line_loadings
+from rigs.people.rights import SEE_LOADING
+
+
+@permission_required(SEE_LOADING, raise_exception=True)
+def loading(request: HttpRequest) -> HttpResponse:
+    amplifiers = queries.amplifiers_with_units()
+    form = LoadingForm(request.GET, amplifiers)
+    days, wanted = form.wanted()
+    events = queries.events_ahead(timezone.now(), days)
+    shown = grid.build(line_loadings(events), amplifiers, wanted)
+    context = {"form": form, "grid": shown, "wanted": wanted, "events": len(events)}
+    return render(request, "fleet/loading.html", context)

@@ -1,0 +1,94 @@
+"""What people do with packets: ask for one, and tick what they saw."""
+
+from functools import partial
+
+from django.db import transaction
+from django.db.models import Max
+
+from rigs.events.models import Event
+from rigs.packets.builds import fill_waiting
+from rigs.packets.compute import VERSION, fingerprint, to_plain
+from rigs.packets.freeze import freeze_about, freeze_kit
+from rigs.packets.models import Packet, Run, Tick
+from rigs.packets.tasks import enqueue
+from rigs.people.models import Person
+from rigs.systems.describe import describe
+
+
+class NotInPacket(ValueError):
+    """The packet has no such card to tick; the text is for people."""
+
+
+def request_packet(event: Event, person: Person | None) -> Packet:
+    """Ask for the event's packet as things stand now.
+
+    The same rig, kit and times as in the newest packet give that packet again; the same rig
+    alone is not computed twice.
+    """
+    system = describe(event)
+    with transaction.atomic():
+        # One request at a time for each event: the second one finds the packet of the first.
+        event = Event.objects.select_for_update(of=("self",)).select_related("space__venue").get(
+            pk=event.pk
+        )
+        run = _locked_run(fingerprint(system), to_plain(system))
+        packet = _newest_or_new(event, run, person)
+        _see_to_it(run)
+    packet.refresh_from_db()
+    return packet
+
+
+def _locked_run(print_: str, description: object) -> Run:
+    run, _ = Run.objects.get_or_create(
+        fingerprint=print_, defaults={"description": description, "calc_version": VERSION}
+    )
+    # Held until the packet exists: a worker that finishes meanwhile waits, and then sees it.
+    return Run.objects.select_for_update().get(pk=run.pk)
+
+
+def _newest_or_new(event: Event, run: Run, person: Person | None) -> Packet:
+    kit, about = freeze_kit(event), freeze_about(event)
+    newest = event.packets.order_by("-number").first()
+    if newest and (newest.run_id, newest.kit, newest.about) == (run.pk, kit, about):
+        return newest
+    last = event.packets.aggregate(last=Max("number"))["last"] or 0
+    return Packet.objects.create(
+        event=event, number=last + 1, run=run, kit=kit, about=about, asked_by=person
+    )
+
+
+def _see_to_it(run: Run) -> None:
+    """Fill the packet at once where the run is done, else have it built."""
+    if run.state == Run.State.DONE:
+        fill_waiting(run)
+        return
+    if run.state == Run.State.FAILED:
+        run.state, run.attempts, run.fault = Run.State.WAITING, 0, ""
+        run.save(update_fields=["state", "attempts", "fault"])
+    transaction.on_commit(partial(enqueue, run.pk))
+
+
+def tick(packet: Packet, card: str, person: Person) -> Tick:
+    """Say that a setting was seen on site as the packet has it. The first one to see it stays.
+
+    Raises
+    ------
+    NotInPacket
+    """
+    if card not in _tickable(packet):
+        raise NotInPacket("This packet has no such card. Reload the page: it may be out of date.")
+    return Tick.objects.get_or_create(packet=packet, card=card, defaults={"person": person})[0]
+
+
+def untick(packet: Packet, card: str) -> None:
+    """Take a tick back."""
+    Tick.objects.filter(packet=packet, card=card).delete()
+
+
+def _tickable(packet: Packet) -> set[str]:
+    return {
+        block["key"]
+        for section in packet.sections or ()
+        for block in section["blocks"]
+        if block["kind"] == "card" and block["tickable"]
+    }

@@ -1,0 +1,86 @@
+"""The packets' one bridge to `calc`: everything that they know of it passes through here."""
+
+from collections.abc import Callable
+from typing import Any
+
+from calc import VERSION
+from calc.check import check
+from calc.prediction import (
+    SEVERITY,
+    AmplifierDraw,
+    AreaResult,
+    BoxResult,
+    Finding,
+    LineResult,
+    Prediction,
+)
+from calc.safety import ELECTRICITY, HEARING, HEAT, LIFTING
+from calc.serialise import (
+    differences,
+    fingerprint,
+    prediction_from_plain,
+    system_from_plain,
+    to_plain,
+)
+from calc.system import AudienceArea, DriveLine, Placement, SystemDescription
+
+__all__ = [
+    "ELECTRICITY",
+    "HEARING",
+    "HEAT",
+    "LIFTING",
+    "SEVERITY",
+    "VERSION",
+    "AmplifierDraw",
+    "AreaResult",
+    "AudienceArea",
+    "BoxResult",
+    "CannotCompute",
+    "DriveLine",
+    "Finding",
+    "LineResult",
+    "Placement",
+    "Prediction",
+    "SystemDescription",
+    "compute",
+    "differences",
+    "fingerprint",
+    "prediction_from_plain",
+    "system_from_plain",
+    "to_plain",
+]
+
+Progress = Callable[[int, int, str], None]
+"""Told as (steps done, steps in all, what comes next)."""
+
+
+class CannotCompute(ValueError):
+    """The description has a fault that a person must mend; the text is for them."""
+
+
+def compute(system: SystemDescription, progress: Progress | None = None) -> Prediction:
+    """Check a system.
+
+    Raises
+    ------
+    CannotCompute
+        With a sentence that says what is wrong with the description.
+    """
+    try:
+        return check(system, progress)
+    except ValueError as fault:
+        raise CannotCompute(str(fault)) from fault
+
+
+def read_description(data: Any) -> SystemDescription:
+    """A description from stored or given JSON.
+
+    Raises
+    ------
+    CannotCompute
+        With the place and the fault in words.
+    """
+    try:
+        return system_from_plain(data)
+    except (ValueError, RecursionError) as fault:
+        raise CannotCompute(str(fault)) from fault

@@ -1,0 +1,110 @@
+"""What a packet keeps of its event beside the rig: the kit list, the place and the times."""
+
+from collections import defaultdict
+from typing import Any
+
+from rigs.events.models import Event, KitRow
+from rigs.events.queries import kit_rows
+
+TIMES = {
+    "out_at": "Kit leaves",
+    "load_in_at": "Load-in",
+    "show_from": "Show starts",
+    "show_until": "Show ends",
+    "back_at": "Kit back",
+}
+
+
+def freeze_kit(event: Event) -> dict[str, Any]:
+    """The kit list as plain JSON, in the order of place and name."""
+    rows = sorted(kit_rows(event), key=_order)
+    return {
+        "rows": [_row(row) for row in rows],
+        "cable_m": _cable_metres(rows),
+        "missing": [],
+    }
+
+
+def freeze_about(event: Event) -> dict[str, Any]:
+    """Event, place and times as plain JSON; times in UTC."""
+    return {
+        "event": event.name,
+        "venue": event.space.venue.name,
+        "space": event.space.name,
+        "zone": event.space.venue.zone,
+        "contact": event.contact,
+        "notes": event.notes,
+        "times": {field: getattr(event, field).isoformat() for field in TIMES},
+    }
+
+
+def _order(row: KitRow) -> tuple[int, str]:
+    return (KitRow.Place.values.index(row.place), str(row.item))
+
+
+def _row(row: KitRow) -> dict[str, Any]:
+    return {
+        "place": row.place,
+        "kind": row.item.kind,
+        "item": str(row.item),
+        "quantity": row.quantity,
+        "units": sorted(booking.unit.serial for booking in row.unit_bookings.all()),
+        "why": row.why,
+        "mass_kg": row.item.mass_kg,
+    }
+
+
+def _cable_metres(rows: list[KitRow]) -> dict[str, float]:
+    """Metres of cable by use; a cable of unknown length is left out of the sum."""
+    metres: dict[str, float] = defaultdict(float)
+    for row in rows:
+        cable = getattr(row.item, "cable", None)
+        if cable is not None and cable.length_m is not None:
+            metres[cable.use] += row.quantity * cable.length_m
+    return dict(sorted(metres.items()))
+
+
+def kit_differences(old: dict[str, Any], new: dict[str, Any]) -> list[str]:
+    """What changed on the kit list, in sentences."""
+    before = {(row["place"], row["item"]): row for row in old["rows"]}
+    after = {(row["place"], row["item"]): row for row in new["rows"]}
+    found = [f"Kit: {_words(row)} taken off." for key, row in before.items() if key not in after]
+    found += [f"Kit: {_words(row)} added." for key, row in after.items() if key not in before]
+    for key in before:
+        if key in after:
+            found += _row_differences(before[key], after[key])
+    if not found and old["missing"] != new["missing"]:
+        found.append("Kit: what is missing to connect it all changed.")
+    return found
+
+
+def about_differences(old: dict[str, Any], new: dict[str, Any]) -> list[str]:
+    """What changed about the event's place and times, in sentences."""
+    found = [
+        f"The event's {field} changed."
+        for field in ("venue", "zone", "contact", "notes")
+        if old[field] != new[field]
+    ]
+    found += [
+        f"{label} changed."
+        for field, label in TIMES.items()
+        if old["times"][field] != new["times"][field]
+    ]
+    return found
+
+
+def _words(row: dict[str, Any]) -> str:
+    return f"{row['quantity']} x {row['item']} ({row['place']})"
+
+
+def _row_differences(old: dict[str, Any], new: dict[str, Any]) -> list[str]:
+    name = f"Kit: {new['item']} ({new['place']})"
+    found = []
+    if old["quantity"] != new["quantity"]:
+        found.append(f"{name}: {old['quantity']} became {new['quantity']}.")
+    if old["units"] != new["units"]:
+        units = ", ".join(new["units"]) or "any"
+        found.append(f"{name}: the units are now {units}.")
+    if not found and old != new:
+        found.append(f"{name} changed.")
+    return found

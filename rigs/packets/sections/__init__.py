@@ -1,0 +1,64 @@
+"""What stands in a packet: sections of blocks, plain JSON (docs/packet-format.md).
+
+Everything that a page or a sheet of paper shows comes from here, worked out once when the
+packet is made; the templates only lay it out.
+"""
+
+from rigs.packets.compute import Prediction, SystemDescription
+from rigs.packets.sections.blocks import Json, section
+from rigs.packets.sections.coverage import coverage_blocks
+from rigs.packets.sections.kit import kit_blocks, kit_note
+from rigs.packets.sections.lines import line_blocks
+from rigs.packets.sections.load_out import load_out_blocks
+from rigs.packets.sections.power import power_blocks
+from rigs.packets.sections.processing import processing_blocks
+from rigs.packets.sections.racks import rack_blocks
+from rigs.packets.sections.unchecked import unchecked_blocks
+
+
+def make_sections(system: SystemDescription, prediction: Prediction, kit: Json) -> list[Json]:
+    """The running order of one event. A step with nothing to say is left out."""
+    steps = (
+        section(
+            "kit", "Kit", "What is on the truck", kit_blocks(kit, prediction), kit_note(kit)
+        ),
+        section(
+            "power", "Power", "Mains and switching on", power_blocks(system, prediction)
+        ),
+        section(
+            "racks", "Racks", "Amplifiers and their channels", rack_blocks(system, prediction)
+        ),
+        section(
+            "lines", "Lines", "Drive lines, worst first", line_blocks(system, prediction)
+        ),
+        section(
+            "processing",
+            "Processing",
+            "What to enter in the processors",
+            processing_blocks(system, prediction),
+        ),
+        section(
+            "coverage", "Coverage", "What arrives where", coverage_blocks(system, prediction)
+        ),
+        section(
+            "unchecked",
+            "Not checked",
+            "What nobody has checked",
+            unchecked_blocks(prediction),
+            f"{len(set(prediction.unchecked))} open",
+        ),
+        section("load-out", "Load-out", "Before it goes back", load_out_blocks(system)),
+    )
+    return [step for step in steps if step["blocks"]]
+
+
+def take_pictures_out(sections: list[Json]) -> dict[str, str]:
+    """Move the drawings out of the sections, which keep their keys: pages load them apart."""
+    blocks = [block for section in sections for block in section["blocks"]]
+    drawn = [block for block in blocks if block["kind"] == "picture"]
+    drawn += [block["picture"] for block in blocks if block.get("picture")]
+    found = {}
+    for picture in drawn:
+        for key, svg in picture.pop("svg").items():
+            found[key] = svg
+    return found

@@ -1,0 +1,211 @@
+"""The kinds of blocks that a section is made of, and how figures stand in them."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from rigs.packets.compute import SEVERITY, Finding, Prediction
+
+Json = dict[str, Any]
+
+UNKNOWN = "unknown"
+
+# How a limit stands beside its figure, by the finding's check.
+AGAINST = {
+    "load": "needs {}",
+    "cable_loss": "at most {}",
+    "damping": "at least {}",
+    "headroom": "at least {}",
+    "limiter": "the processor ends at {}",
+    "coverage": "at least {} within 3 dB",
+    "exposure": "at most {}",
+    "supply": "at most {}",
+    "undriven_way": "needs one",
+}
+
+
+def section(key: str, step: str, heading: str, blocks: list[Json], note: str = "") -> Json:
+    """One step of the running order, with a count of its cards by state.
+
+    `note` says in a few words what is inside, for steps whose cards don't say it.
+    """
+    states = Counter(b["state"] for b in blocks if b["kind"] == "card" and b["state"])
+    return {
+        "key": key,
+        "step": step,
+        "heading": heading,
+        "note": note,
+        "tally": {state: states[state] for state in SEVERITY if states[state]},
+        "blocks": blocks,
+    }
+
+
+def cautions(prediction: Prediction, *wanted: str) -> list[Json]:
+    """Those of the wanted cautions that this rig calls for."""
+    return [caution(words) for words in wanted if words in prediction.cautions]
+
+
+def text(words: str) -> Json:
+    return {"kind": "text", "text": words}
+
+
+def caution(words: str) -> Json:
+    """What can hurt people; stands before the action."""
+    return {"kind": "caution", "text": words}
+
+
+def figures(*pairs: tuple[str, str], title: str = "") -> Json:
+    """Names with their values; pairs without a value are left out."""
+    shown = [{"name": name, "value": value} for name, value in pairs if value]
+    return {"kind": "figures", "title": title, "figures": shown}
+
+
+def table(title: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> Json:
+    """A column whose name starts with # holds numbers."""
+    heads = [{"name": name.lstrip("#"), "number": name.startswith("#")} for name in columns]
+    return {"kind": "table", "title": title, "columns": heads, "rows": [list(r) for r in rows]}
+
+
+def checklist(title: str, items: Iterable[str], ordered: bool = False) -> Json:
+    return {"kind": "checklist", "title": title, "ordered": ordered, "items": list(items)}
+
+
+def picture(
+    key: str, title: str, words: str, svg: str, size: tuple[float, float], tall: str = ""
+) -> Json:
+    """A drawing with what it shows in words; `tall` is its variant for a narrow screen."""
+    tall_key = f"{key}-tall" if tall else ""
+    return {
+        "kind": "picture",
+        "key": key,
+        "tall": tall_key,
+        "title": title,
+        "text": words,
+        "width": round(size[0]),
+        "height": round(size[1]),
+        "svg": {key: svg} | ({tall_key: tall} if tall else {}),
+    }
+
+
+def card(
+    key: str,
+    name: str,
+    place: str,
+    findings: Sequence[Finding],
+    *,
+    facts: Iterable[tuple[str, str]] = (),
+    rows: Json | None = None,
+    drawing: Json | None = None,
+    tickable: bool = False,
+    group: str = "",
+    figure: str | None = None,
+    against: str | None = None,
+) -> Json:
+    """One thing to look at; the worst of its findings decides state, figure and sentence.
+
+    `figure` and `against` replace the deciding finding's number where another one is what
+    people read on site (a threshold to enter). Cards of one `group` share a sheet of paper.
+    """
+    ordered = worst_first(findings)
+    worst = ordered[0] if ordered else None
+    return {
+        "kind": "card",
+        "key": key[:120],
+        "name": name,
+        "place": place,
+        "group": group,
+        "figure": figure if figure is not None else (deciding_figure(worst) if worst else ""),
+        "against": against if against is not None else (limit_words(worst) if worst else ""),
+        "decides": worst.title if worst and figure is None else "",
+        "state": worst.state if worst else "",
+        "sentence": _sentence(worst, name) if worst else "",
+        "facts": [{"name": n, "value": v} for n, v in facts if v],
+        "table": rows,
+        "picture": drawing,
+        "findings": [_finding(f, name) for f in ordered],
+        "tickable": tickable,
+    }
+
+
+def worst_first(findings: Sequence[Finding]) -> list[Finding]:
+    """Worst first; the order in which they were found decides among equals."""
+    return sorted(findings, key=lambda finding: SEVERITY.index(finding.state))
+
+
+def cards_worst_first(cards: list[Json]) -> list[Json]:
+    """Cards by state, worst first, else in the order given."""
+    rank = {state: place for place, state in enumerate(SEVERITY)}
+    return sorted(cards, key=lambda one: rank.get(one["state"], len(rank)))
+
+
+def deciding_figure(finding: Finding) -> str:
+    """The number that decides, or in words why there is none."""
+    value, limit, unit = finding.value, finding.limit, finding.unit
+    if value is None:
+        return UNKNOWN if finding.state == "cannot check" else finding.title
+    shown = quantity(value, unit)
+    if limit is not None and value != limit and shown == quantity(limit, unit):
+        return f"{value:.3g} {unit}"  # rounded alike, it would look as if it met its limit
+    return shown
+
+
+def limit_words(finding: Finding) -> str:
+    if finding.limit is None:
+        return ""
+    return _against(finding).format(quantity(finding.limit, finding.unit))
+
+
+def _against(finding: Finding) -> str:
+    if finding.check == "power":
+        above = finding.value is not None and finding.value > finding.limit  # type: ignore[operator]
+        return "at most {}" if above and finding.state != "holds" else "at least {}"
+    return AGAINST.get(finding.check, "limit {}")
+
+
+def quantity(value: float | None, unit: str) -> str:
+    """A value with its unit as people write it; "unknown" where there is none."""
+    if value is None:
+        return UNKNOWN
+    if unit == "dBu":
+        return f"{value:+.1f} dBu".replace("+0.0", "0.0").replace("-0.0", "0.0")
+    if unit.startswith("dB"):
+        return f"{value:.1f} {unit}".replace("-0.0", "0.0")
+    return f"{number(value)} {unit}" if unit not in ("", "1") else number(value)
+
+
+def number(value: float) -> str:
+    """Three figures, no exponent, no idle zeros: 2.67, 105, 1400, 0.031."""
+    size = abs(value)
+    if size >= 100:
+        return f"{value:.0f}"
+    decimals = 1 if size >= 10 else 2 if size >= 0.1 else 3
+    shown = f"{value:.{decimals}f}".rstrip("0").rstrip(".")
+    return "0" if shown in ("", "-0") else shown
+
+
+def counted(pieces: int, one: str, many: str = "") -> str:
+    """'1 box', '2 boxes'."""
+    return f"{pieces} {one if pieces == 1 else many or one + 's'}"
+
+
+def _finding(finding: Finding, name: str) -> Json:
+    return {
+        "check": finding.check,
+        "title": finding.title,
+        "state": finding.state,
+        "figure": deciding_figure(finding),
+        "against": limit_words(finding),
+        "source": finding.limit_source,
+        "sentence": _sentence(finding, name),
+        "working": list(finding.working),
+        "assumed": list(finding.assumed),
+    }
+
+
+def _sentence(finding: Finding, name: str) -> str:
+    """The sentence without the name that stands above it on the card anyway."""
+    for start in (f"Line {name}: ", f"Area {name}: ", f"{name}: "):
+        if finding.sentence.startswith(start):
+            rest = finding.sentence[len(start) :]
+            return rest[:1].upper() + rest[1:]
+    return finding.sentence

@@ -1,0 +1,190 @@
+"""Pages of packets: translate HTTP, nothing else."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import permission_required
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_GET, require_POST
+
+from rigs.events.models import Event
+from rigs.packets import actions, presenting, queries
+from rigs.packets.downloads import description_file
+from rigs.packets.freshness import changes_since
+from rigs.packets.models import Packet
+from rigs.packets.paper import SIZES, make_pdf
+from rigs.packets.pictures import themed
+from rigs.people.rights import REQUEST_PACKET, SEE_PACKETS, TICK
+
+may_see = permission_required(SEE_PACKETS, raise_exception=True)
+may_request = permission_required(REQUEST_PACKET, raise_exception=True)
+may_tick = permission_required(TICK, raise_exception=True)
+
+
+@require_GET
+@may_see
+def event(request: HttpRequest, event_id: int) -> HttpResponse:
+    """The event on site: its newest packet in the running order."""
+    found = queries.event_with_place(event_id)
+    if found is None:
+        raise Http404("There is no such event.")
+    versions = list(queries.packets_of(found))
+    made = next((version.pk for version in versions if version.made), None)
+    return _page(request, found, versions, queries.whole_packet(made) if made else None)
+
+
+@require_GET
+@may_see
+def packet(request: HttpRequest, packet_id: int) -> HttpResponse:
+    """Any version of a packet."""
+    found = _packet(packet_id)
+    return _page(request, found.event, list(queries.packets_of(found.event)), found)
+
+
+def _page(
+    request: HttpRequest, found: Event, versions: list[Packet], shown: Packet | None
+) -> HttpResponse:
+    context = _packet_context(found, versions, shown) | {
+        "tab": "event",
+        "moment": presenting.next_moment(found, timezone.now()),
+        "open_step": request.GET.get("step", ""),
+    }
+    return render(request, "packets/event.html", context)
+
+
+def _packet_context(
+    found: Event, versions: list[Packet], shown: Packet | None
+) -> dict[str, Any]:
+    newest = versions[0] if versions else None
+    steps = presenting.steps(shown, queries.ticks_of(shown)) if shown and shown.made else []
+    return {
+        "event": found,
+        "zone": found.space.venue.zone,
+        "packet": shown,
+        "versions": versions,
+        "newest": newest,
+        "pending": newest if newest and not newest.made else None,
+        "age": presenting.age_words(shown, timezone.now()) if shown else "",
+        "steps": steps,
+        "totals": presenting.tally_words(presenting.totals(steps)),
+    }
+
+
+@require_POST
+@may_request
+def request_packet(request: HttpRequest, event_id: int) -> HttpResponse:
+    found = queries.event_with_place(event_id)
+    if found is None:
+        raise Http404("There is no such event.")
+    newest = queries.packets_of(found).first()
+    asked = actions.request_packet(found, request.user)
+    if asked == newest and asked.made:
+        messages.info(request, f"Nothing changed since version {asked.number}: it is still right.")
+    return redirect("packets:event", found.pk)
+
+
+@require_GET
+@may_see
+def progress(request: HttpRequest, packet_id: int) -> HttpResponse:
+    """How far the build is; the whole packet in its place once it is made."""
+    found = _packet(packet_id)
+    if not request.htmx:  # type: ignore[attr-defined]
+        return redirect("packets:event", found.event_id)
+    if not found.made:
+        return render(request, "packets/_progress.html", {"pending": found})
+    context = _packet_context(found.event, list(queries.packets_of(found.event)), found)
+    response = render(request, "packets/_packet.html", context)
+    response["HX-Retarget"], response["HX-Reswap"] = "#packet", "outerHTML"
+    return response
+
+
+@require_GET
+@may_see
+def freshness(request: HttpRequest, packet_id: int) -> HttpResponse:
+    """Whether the packet still says how things stand."""
+    found = _packet(packet_id)
+    fragment = bool(request.htmx)  # type: ignore[attr-defined]
+    context = {"packet": found, "event": found.event, "changes": changes_since(found)}
+    page = "packets/_freshness.html" if fragment else "packets/freshness.html"
+    return render(request, page, context | {"fragment": fragment, "tab": "event"})
+
+
+@require_POST
+@may_tick
+def tick(request: HttpRequest, packet_id: int) -> HttpResponse:
+    """Tick a card as seen on site, or take the tick back."""
+    found = _packet(packet_id)
+    key = request.POST.get("card", "")
+    seen = None
+    try:
+        if request.POST.get("seen") == "no":
+            actions.untick(found, key)
+        else:
+            seen = actions.tick(found, key, request.user)
+    except actions.NotInPacket as fault:
+        return HttpResponse(str(fault), status=400, content_type="text/plain")
+    if request.htmx:  # type: ignore[attr-defined]
+        card = {"key": key, "tick": seen}
+        context = {"packet": found, "block": card, "zone": found.event.space.venue.zone}
+        return render(request, "packets/_tick.html", context)
+    return HttpResponseRedirect(_back_to(request, found))
+
+
+def _back_to(request: HttpRequest, found: Packet) -> str:
+    """The card on the page of this version; anchors are short words of our own."""
+    anchor = "".join(c for c in request.POST.get("anchor", "") if c.isalnum() or c == "-")
+    step = anchor.rpartition("-")[0]
+    return f"{reverse('packets:packet', args=[found.pk])}?step={step}#{anchor}"
+
+
+@require_GET
+@may_see
+def pdf(request: HttpRequest, packet_id: int) -> HttpResponse:
+    found = _made_packet(packet_id)
+    paper = request.GET.get("paper", "a4")
+    if paper not in SIZES:
+        raise Http404("Paper is a4 or letter.")
+    address = request.build_absolute_uri(reverse("packets:packet", args=[found.pk]))
+    response = HttpResponse(make_pdf(found, address, paper), content_type="application/pdf")
+    name = f"packet-{found.event_id}-version-{found.number}.pdf"
+    response["Content-Disposition"] = f'inline; filename="{name}"'
+    return response
+
+
+@require_GET
+@may_see
+def description(request: HttpRequest, packet_id: int) -> JsonResponse:
+    """What the packet was computed from; `manage.py recompute` reads it."""
+    found = _packet(packet_id)
+    response = JsonResponse(description_file(found.run), json_dumps_params={"indent": 1})
+    name = f"description-{found.run.fingerprint[:12]}.json"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@require_GET
+@may_see
+@cache_control(private=True, max_age=24 * 3600)
+def picture(request: HttpRequest, packet_id: int, key: str) -> HttpResponse:
+    drawn = queries.picture_of(packet_id, key)
+    if drawn is None:
+        raise Http404("This packet has no such picture.")
+    return HttpResponse(themed(drawn), content_type="image/svg+xml")
+
+
+def _packet(packet_id: int) -> Packet:
+    found = queries.whole_packet(packet_id)
+    if found is None:
+        raise Http404("There is no such packet.")
+    return found
+
+
+def _made_packet(packet_id: int) -> Packet:
+    found = _packet(packet_id)
+    if not found.made:
+        raise Http404("This packet is not made yet.")
+    return found

@@ -1,0 +1,37 @@
+"""What people type about the stock."""
+
+from django import forms
+
+from rigs.catalogue.models import Kind
+from rigs.stock.models import Unit
+
+
+class StockFilter(forms.Form):
+    """Which part of the stock to list; a value it does not know lists everything."""
+
+    q = forms.CharField(label="Search", required=False, max_length=80)
+    kind = forms.ChoiceField(
+        choices=[("", "all"), *((k.value, k.value) for k in Kind)], required=False
+    )
+    state = forms.ChoiceField(
+        choices=[("", "all"), *((s.value, s.value) for s in Unit.State)], required=False
+    )
+
+    def wanted(self) -> dict[str, str]:
+        self.is_valid()
+        values = self.cleaned_data
+        return {
+            "words": values.get("q", ""),
+            "kind": values.get("kind", ""),
+            "state": values.get("state", ""),
+        }
+
+
+class SetAsideForm(forms.Form):
+    """Why a unit must not go out."""
+
+    reason = forms.CharField(
+        max_length=Unit._meta.get_field("fault").max_length,
+        error_messages={"required": "Say why, so that the next one knows what to mend."},
+        help_text="What was heard, seen or measured.",
+    )

@@ -1,0 +1,121 @@
+"""One event's rig, read whole by `queries`, as the description that `calc` checks.
+
+Names are the keys. Everything stands in the order of its name, so that the same rig gives
+the same description, whatever order it was typed in.
+"""
+
+from collections.abc import Callable, Iterable
+from operator import attrgetter
+from typing import Any, TypeVar, cast
+
+from calc import system
+from rigs.catalogue.models import Item
+from rigs.events.models import Event
+from rigs.systems import models
+from rigs.systems.describe import sheets
+from venues.models import AudienceArea
+
+Frozen = TypeVar("Frozen")
+
+
+def freeze(event: Event) -> system.SystemDescription:
+    """Describe an event that `queries.rig` or `queries.rigs` has read."""
+    amplifiers = by_name(event.amplifierplaces.all())
+    processors = by_name(event.processorplaces.all())
+    boxes = by_name(event.placements.all())
+    lines = by_name(event.drivelines.all())
+    return system.SystemDescription(
+        event=event.name,
+        space=str(event.space),
+        surroundings=system.Surroundings(
+            temperature_c=float(event.temperature_c), humidity_pct=float(event.humidity_pct)
+        ),
+        choices=system.Choices(crest_factor_db=float(event.crest_factor_db)),
+        loudspeakers=_used(sheets.loudspeaker, (box.loudspeaker for box in boxes)),
+        amplifiers=_used(sheets.amplifier, (place.amplifier for place in amplifiers)),
+        cables=_used(sheets.cable, (k.cable for line in lines for k in line.links.all())),
+        processors=_used(sheets.processor, (place.processor for place in processors)),
+        amplifier_places=tuple(map(_amplifier_place, amplifiers)),
+        processor_places=tuple(map(_processor_place, processors)),
+        placements=tuple(map(_placement, boxes)),
+        drive_lines=tuple(map(_line, lines)),
+        areas=tuple(map(_area, by_name(event.space.areas.all()))),
+        supplies=tuple(map(sheets.supply, by_name(event.space.supplies.all()))),
+    )
+
+
+def by_name(rows: Iterable[Any]) -> list[Any]:
+    """Rows in the order of their names, by code point: no server's sorting rules enter."""
+    return sorted(rows, key=attrgetter("name"))
+
+
+def _used(
+    freeze_sheet: Callable[[Any], Frozen], items: Iterable[Item | None]
+) -> tuple[Frozen, ...]:
+    """Each sheet that is used, once, by name. Two of one name stay two: calc refuses those."""
+    found = {item.pk: item for item in items if item is not None}
+    return tuple(map(freeze_sheet, sorted(found.values(), key=lambda item: (str(item), item.pk))))
+
+
+def _amplifier_place(place: models.AmplifierPlace) -> system.AmplifierPlace:
+    return system.AmplifierPlace(
+        name=place.name, rack=place.rack, sheet=str(place.amplifier), unit=_serial(place)
+    )
+
+
+def _processor_place(place: models.ProcessorPlace) -> system.ProcessorPlace:
+    return system.ProcessorPlace(name=place.name, sheet=str(place.processor), unit=_serial(place))
+
+
+def _placement(box: models.Placement) -> system.Placement:
+    return system.Placement(
+        name=box.name,
+        sheet=str(box.loudspeaker),
+        x_m=float(box.x_m),
+        y_m=float(box.y_m),
+        z_m=float(box.z_m),
+        azimuth_deg=float(box.azimuth_deg),
+        tilt_deg=float(box.tilt_deg),
+        unit=_serial(box),
+    )
+
+
+def _serial(
+    place: models.AmplifierPlace | models.ProcessorPlace | models.Placement,
+) -> str:
+    return place.unit.serial if place.unit else ""
+
+
+def _line(line: models.DriveLine) -> system.DriveLine:
+    links = sorted(line.links.all(), key=attrgetter("order"))
+    return system.DriveLine(
+        name=line.name,
+        processor=line.processor_place.name if line.processor_place else "",
+        output=line.output,
+        amplifier=line.amplifier_place.name,
+        first_channel=line.first_channel,
+        mode=cast(system.Mode, line.mode),
+        level_control_db=float(line.level_control_db),
+        links=tuple(_link(link, first=number == 0) for number, link in enumerate(links)),
+    )
+
+
+def _link(link: models.Link, *, first: bool) -> system.Link:
+    return system.Link(
+        placement=link.placement.name,
+        way=link.way.name,
+        cable=str(link.cable) if link.cable else "",
+        pieces=link.pieces,
+        from_amplifier=first or link.from_amplifier,
+    )
+
+
+def _area(area: AudienceArea) -> system.AudienceArea:
+    return system.AudienceArea(
+        name=area.name,
+        corners=tuple((float(x), float(y)) for x, y in area.corners),
+        floor_z_m=float(area.floor_z_m),
+        ear_height_m=float(area.ear_height_m),
+        rake_deg=float(area.rake_deg),
+        rake_azimuth_deg=float(area.rake_azimuth_deg),
+    )

@@ -1,0 +1,103 @@
+"""What is wrong with a part of a rig, in sentences by field."""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.db import IntegrityError, models
+
+from rigs.systems import queries
+from rigs.systems.models import DriveLine, Link
+
+Faults = dict[str, list[str]]
+
+# The field that a person would change to mend what the constraint forbids.
+FIELD_OF_CONSTRAINT = {
+    "amplifier_place_once": "name",
+    "processor_place_once": "name",
+    "placement_once": "name",
+    "drive_line_once": "name",
+    "amplifier_unit_once": "unit",
+    "processor_unit_once": "unit",
+    "placement_unit_once": "unit",
+    "channel_used_once": "first_channel",
+    "level_control_believable": "level_control_db",
+    "way_driven_once": "links",
+}
+
+
+class NotSaved(ValueError):
+    """Refused: `faults` maps fields to sentences; "" stands for the row as a whole."""
+
+    def __init__(self, faults: Faults) -> None:
+        super().__init__(" ".join(s for sentences in faults.values() for s in sentences))
+        self.faults = faults
+
+
+def refuse(faults: Faults) -> None:
+    """Raise `NotSaved` if there is anything to say."""
+    if faults:
+        raise NotSaved(faults)
+
+
+def faults_of(row: models.Model) -> Faults:
+    """Every fault of a row: its fields, its own rules, its constraints."""
+    faults: Faults = {}
+    _gather(faults, row.clean_fields)
+    if not faults:
+        _gather(faults, row.clean)
+    if faults:
+        return faults
+    for constraint in row._meta.constraints:
+        field = FIELD_OF_CONSTRAINT.get(constraint.name, "")
+        _gather(faults, partial(constraint.validate, type(row), row), field)
+    if "first_channel" in faults and isinstance(row, DriveLine):
+        faults["first_channel"] = channel_faults(row) or faults["first_channel"]
+    return faults
+
+
+def channel_faults(line: DriveLine) -> list[str]:
+    """Name the lines that use a channel which this line wants."""
+    return [
+        f"{other} uses channel {_channels(other)} of {line.amplifier_place} already. "
+        "Choose a free channel."
+        for other in queries.lines_on_channels(line)
+    ]
+
+
+def _channels(line: DriveLine) -> str:
+    first = line.first_channel
+    return f"{first}" if line.width == 1 else f"{first} and {first + 1}"
+
+
+def way_fault(link: Link, other: DriveLine) -> str:
+    """Say that another line drives this way of this box."""
+    return f"{other} drives {link.placement} '{link.way}' already. Take it off that line first."
+
+
+def from_database(error: IntegrityError, row: models.Model) -> Faults:
+    """What the database refused, as the constraint's sentence by its field."""
+    diagnosis = getattr(error.__cause__, "diag", None)
+    name = getattr(diagnosis, "constraint_name", None) or ""
+    for model in (type(row), Link):
+        for constraint in model._meta.constraints:
+            if constraint.name == name:
+                sentence = str(constraint.violation_error_message)
+                return {FIELD_OF_CONSTRAINT.get(name, ""): [sentence]}
+    return {
+        "": [
+            "Somebody removed something that this needs while you had the page open. "
+            "Choose again from what is there now."
+        ]
+    }
+
+
+def _gather(faults: Faults, check: Callable[[], Any], field: str = "") -> None:
+    try:
+        check()
+    except ValidationError as error:
+        by_field = error.message_dict if hasattr(error, "error_dict") else {"": error.messages}
+        for name, sentences in by_field.items():
+            named = field or ("" if name == NON_FIELD_ERRORS else name)
+            faults.setdefault(named, []).extend(sentences)

@@ -1,0 +1,103 @@
+"""What the forms of a rig's parts share: who saved meanwhile, and refusals by their field."""
+
+from collections.abc import Iterable
+from typing import Any, Generic, TypeVar
+
+from django import forms
+from django.db.models import Model
+
+from rigs.events.models import Event
+from rigs.people.models import Person
+from rigs.systems import queries
+from rigs.systems.faults import NotSaved
+from rigs.systems.models import PartOfRig
+from rigs.versions import ChangedMeanwhile
+
+Row = TypeVar("Row", bound=PartOfRig)
+
+UNIT_HELP = "Units that are booked for this event. May be chosen later."
+
+
+class PartForm(forms.ModelForm, Generic[Row]):
+    """A form over one part of an event's rig.
+
+    `seen` is the version that the page showed. After somebody else's save it is raised to
+    theirs, and `theirs` lists what they stored where it differs from what was typed here.
+    """
+
+    instance: Row
+    use_required_attribute = False
+
+    def __init__(self, *args: Any, event: Event, seen: int | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.event = event
+        self.instance.event = event
+        self.seen = seen if seen is not None else self.instance.version
+        self.theirs: list[tuple[str, str]] = []
+        self.prepare()
+
+    def get_initial_for_field(self, field: forms.Field, field_name: str) -> Any:
+        """Stored numbers as people write them: 2, not 2.0."""
+        value = super().get_initial_for_field(field, field_name)
+        if isinstance(value, float) and value.is_integer():
+            return int(value)
+        return value
+
+    def prepare(self) -> None:
+        """Narrow the choices to this event."""
+
+    def act(self, person: Person) -> None:
+        """Call the action."""
+        raise NotImplementedError
+
+    def save_for(self, person: Person) -> bool:
+        """Save by the action; False when refused, with the reason in the errors."""
+        try:
+            self.act(person)
+        except NotSaved as refusal:
+            self.take(refusal)
+            return False
+        except ChangedMeanwhile as meanwhile:
+            self.add_error(None, str(meanwhile))
+            self.theirs = self.differences(meanwhile.row)
+            self.seen = meanwhile.row.version
+            return False
+        return True
+
+    def take(self, refusal: NotSaved) -> None:
+        """Put each sentence by its field, or on top where there is none."""
+        for field, sentences in refusal.faults.items():
+            for sentence in sentences:
+                self.add_error(field if field in self.fields else None, sentence)
+
+    def differences(self, stored: Any) -> list[tuple[str, str]]:
+        """Label and stored value of every field that differs from what was typed."""
+        return [
+            (str(self.fields[name].label), shown(getattr(stored, name)))
+            for name in self.fields
+            if name in self.cleaned_data and getattr(stored, name) != self.cleaned_data[name]
+        ]
+
+
+def shown(value: object) -> str:
+    """A stored value in words."""
+    return "nothing" if value in (None, "") else str(value)
+
+
+class UnitField(forms.ModelChoiceField):
+    """A unit, shown with its type."""
+
+    def label_from_instance(self, obj: Any) -> str:
+        """Serial first: that is what stands on the label."""
+        return f"{obj.serial} ({obj.item})"
+
+
+def group_by_kit(field: Any, items: Iterable[Model], event: Event, empty: str) -> None:
+    """Offer what is on the event's kit list first, then the rest of the catalogue."""
+    on_kit = queries.kit_item_ids(event)
+    groups: dict[str, list[tuple[Any, str]]] = {"On the kit list": [], "Elsewhere in stock": []}
+    for item in items:
+        group = "On the kit list" if item.pk in on_kit else "Elsewhere in stock"
+        groups[group].append((item.pk, str(item)))
+    filled = [(name, choices) for name, choices in groups.items() if choices]
+    field.choices = [("", empty), *filled]

@@ -1,0 +1,128 @@
+"""Reads of rigs, each in a number of queries that does not grow with the rig or the events."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db.models import Prefetch, QuerySet
+
+from rigs.catalogue.models import Cable, Kind, Loudspeaker
+from rigs.events.models import Event, KitRow, UnitBooking
+from rigs.stock.models import Unit
+from rigs.systems.models import AmplifierPlace, DriveLine, Link, Placement, ProcessorPlace
+
+
+def rigs(event_ids: Iterable[int]) -> list[Event]:
+    """Events with everything of their rigs, spaces and sheets already read, in order of time."""
+    return list(_with_rigs(Event.objects.filter(pk__in=list(event_ids))))
+
+
+def rig(event_id: int) -> Event:
+    """One event with its whole rig. Raises `Event.DoesNotExist`."""
+    return _with_rigs(Event.objects.all()).get(pk=event_id)
+
+
+def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
+    amplifiers = AmplifierPlace.objects.select_related("amplifier", "unit").prefetch_related(
+        "amplifier__ratings", "amplifier__modes"
+    )
+    boxes = Placement.objects.select_related("loudspeaker", "unit").prefetch_related(
+        "loudspeaker__ways"
+    )
+    lines = DriveLine.objects.select_related(
+        "amplifier_place__amplifier", "processor_place__processor", "changed_by"
+    )
+    links = Link.objects.select_related("placement", "way", "cable").order_by("order")
+    return events.select_related("space__venue").prefetch_related(
+        "space__areas",
+        "space__supplies",
+        Prefetch("amplifierplaces", amplifiers),
+        Prefetch("processorplaces", ProcessorPlace.objects.select_related("processor", "unit")),
+        Prefetch("placements", boxes),
+        Prefetch("drivelines", lines.prefetch_related(Prefetch("links", links))),
+    )
+
+
+@dataclass
+class Listed:
+    """What the kit list says of one item: pieces for use, and spares."""
+
+    name: str
+    kind: str
+    in_use: int = 0
+    spare: int = 0
+
+
+def listed_items(event: Event) -> dict[int, Listed]:
+    """Per item id what the event's kit list has of it."""
+    found: dict[int, Listed] = {}
+    for row in KitRow.objects.filter(event=event).select_related("item"):
+        listed = found.setdefault(row.item_id, Listed(str(row.item), row.item.kind))
+        if row.place == KitRow.Place.SPARE:
+            listed.spare += row.quantity
+        else:
+            listed.in_use += row.quantity
+    return found
+
+
+def booked_unit_ids(event: Event) -> set[int]:
+    """Units promised to this event."""
+    return set(UnitBooking.objects.filter(row__event=event).values_list("unit_id", flat=True))
+
+
+def offered_units(event: Event, kind: Kind, current: Unit | None) -> list[Unit]:
+    """Units of one kind that this event has booked, and the one chosen now even if it has not."""
+    ids = booked_unit_ids(event) | ({current.pk} if current else set())
+    units = Unit.objects.filter(pk__in=ids, item__kind=kind).select_related("item")
+    return list(units.order_by("item__maker", "item__model", "serial"))
+
+
+def kit_item_ids(event: Event) -> set[int]:
+    """Items that stand on the event's kit list."""
+    return set(KitRow.objects.filter(event=event).values_list("item_id", flat=True))
+
+
+def loudspeaker_cables() -> list[Cable]:
+    """Cables for loudspeakers, by name."""
+    cables = Cable.objects.filter(use=Cable.Use.LOUDSPEAKER)
+    return list(cables.order_by("maker", "model"))
+
+
+def boxes_with_ways(event: Event) -> list[Placement]:
+    """The event's placements with the ways of their loudspeakers."""
+    boxes = event.placements.select_related("loudspeaker")
+    return list(boxes.prefetch_related("loudspeaker__ways").order_by("name"))
+
+
+def driven_ways(event: Event) -> dict[tuple[int, int], DriveLine]:
+    """Which line drives which (placement id, way id) of an event."""
+    links = Link.objects.filter(line__event=event).select_related("line")
+    return {(link.placement_id, link.way_id): link.line for link in links}
+
+
+def lines_on_channels(line: DriveLine) -> list[DriveLine]:
+    """Other lines that use a channel which this line wants (set its `channels` first)."""
+    others = DriveLine.objects.filter(
+        amplifier_place=line.amplifier_place_id, channels__overlap=line.channels
+    )
+    return list(others.exclude(pk=line.pk))
+
+
+def channels_used(event: Event) -> dict[int, Counter[int]]:
+    """Per amplifier place the channels that drive lines use."""
+    used: dict[int, Counter[int]] = {}
+    for line in DriveLine.objects.filter(event=event):
+        span = range(line.first_channel, line.first_channel + line.width)
+        used.setdefault(line.amplifier_place_id, Counter()).update(span)
+    return used
+
+
+def lines_with_box(placement: Placement) -> list[str]:
+    """Names of the drive lines that a placement stands on."""
+    lines = DriveLine.objects.filter(links__placement=placement)
+    return sorted(set(lines.values_list("name", flat=True)))
+
+
+def loudspeakers() -> QuerySet[Loudspeaker]:
+    """All loudspeaker types, by name."""
+    return Loudspeaker.objects.order_by("maker", "model")

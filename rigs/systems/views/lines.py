@@ -1,0 +1,88 @@
+"""The page of one drive line: its picture, its findings, its form."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404, redirect, render
+
+from rigs.events.models import Event
+from rigs.people.rights import DESCRIBE_RIG
+from rigs.systems.describe import checked_lines, freeze
+from rigs.systems.forms import LineForm
+from rigs.systems.models import DriveLine
+from rigs.systems.pictures import wiring_picture
+from rigs.systems.pictures.figures import shown_figures, shown_findings
+from rigs.systems.views.parts import seen_version
+from rigs.systems.views.rig import read_rig
+from rigs.systems.views.rights import demand_change, demand_look, person
+
+
+def line(request: HttpRequest, event_id: int, line_id: int) -> HttpResponse:
+    """Show a drive line as it is stored; save its form."""
+    demand_look(request)
+    row = get_object_or_404(
+        DriveLine.objects.select_related("event", "amplifier_place__amplifier"),
+        pk=line_id,
+        event=event_id,
+    )
+    form = None
+    if request.method == "POST":
+        demand_change(request)
+        form, saved = _sent(request, row.event, row)
+        if saved:
+            return redirect("systems:line", event_id, row.pk)
+    event = read_rig(event_id)
+    if form is None and person(request).has_perm(DESCRIBE_RIG):
+        form = LineForm(event=event, instance=row)
+    stored = next(each for each in event.drivelines.all() if each.pk == line_id)
+    return render(
+        request,
+        "systems/line.html",
+        {"event": event, "tab": "rig", "line": stored, "form": form} | _shown(event, stored),
+    )
+
+
+def line_new(request: HttpRequest, event_id: int) -> HttpResponse:
+    """Describe a new drive line."""
+    demand_change(request)
+    event = get_object_or_404(Event.objects.select_related("space__venue"), pk=event_id)
+    if request.method == "POST":
+        form, saved = _sent(request, event, None)
+        if saved:
+            return redirect("systems:line", event_id, form.instance.pk)
+    else:
+        form = LineForm(event=event)
+        form.rows[0].initial["box"] = request.GET.get("box", "")
+    context = {"event": event, "tab": "rig", "form": form}
+    return render(request, "systems/line_new.html", context)
+
+
+def _sent(request: HttpRequest, event: Event, row: DriveLine | None) -> tuple[LineForm, bool]:
+    """What a page sent: more or fewer rows to fill in, or entries to save."""
+    data: QueryDict = request.POST
+    do = data.get("do", "save")
+    form = LineForm(data, event=event, instance=row, seen=seen_version(request))
+    if do != "save":
+        return form.retyped(data, do), False
+    if form.is_valid() and form.save_for(person(request)):
+        messages.success(request, f"Saved {form.instance}.")
+        return form, True
+    return form, False
+
+
+def _shown(event: Event, row: DriveLine) -> dict[str, Any]:
+    """Picture, figures and findings of a line, or why there are none."""
+    system = freeze(event)
+    checked = checked_lines(system)
+    result = checked.results.get(row.name)
+    if result is None:
+        return {"result": None, "fault": checked.fault}
+    drawn = next(each for each in system.drive_lines if each.name == row.name)
+    return {
+        "result": result,
+        "picture": wiring_picture(result, drawn, system),
+        "picture_upright": wiring_picture(result, drawn, system, upright=True),
+        "findings": shown_findings(result),
+        "figures": shown_figures(result),
+    }

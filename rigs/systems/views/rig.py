@@ -1,0 +1,76 @@
+"""The page of an event's whole rig."""
+
+from itertools import groupby
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from rigs.events.models import Event
+from rigs.people.rights import DESCRIBE_RIG
+from rigs.systems import queries
+from rigs.systems.describe import CheckedLines, checked_lines, freeze
+from rigs.systems.models import DriveLine, Placement
+from rigs.systems.pictures import plan_picture
+from rigs.systems.pictures.figures import without_subject
+from rigs.systems.pictures.limiting import worst_finding
+from rigs.systems.unfinished import unfinished
+from rigs.systems.views.rights import demand_look, person
+
+NARROW = 340
+
+
+def rig(request: HttpRequest, event_id: int) -> HttpResponse:
+    """Plan, lines with their state, placements, amplifiers by rack, processors, what is open."""
+    demand_look(request)
+    event = read_rig(event_id)
+    system = freeze(event)
+    checked = checked_lines(system)
+    drawn = bool(system.placements or system.areas)
+    context = {
+        "event": event,
+        "tab": "rig",
+        "may_change": person(request).has_perm(DESCRIBE_RIG),
+        "plan": plan_picture(system) if drawn else "",
+        "plan_narrow": plan_picture(system, width=NARROW) if drawn else "",
+        "lines": [_line_row(line, checked) for line in event.drivelines.all()],
+        "placements": [_placement_row(box) for box in event.placements.all()],
+        "racks": _racks(event),
+        "open": unfinished(event),
+        "fault": checked.fault,
+    }
+    return render(request, "systems/rig.html", context)
+
+
+def read_rig(event_id: int) -> Event:
+    """The event with its rig, or the page that says there is none."""
+    try:
+        return queries.rig(event_id)
+    except Event.DoesNotExist:
+        raise Http404("There is no such event.") from None
+
+
+def _line_row(line: DriveLine, checked: CheckedLines) -> dict[str, Any]:
+    result = checked.results.get(line.name)
+    worst = worst_finding(result) if result else None
+    first, last = line.first_channel, line.first_channel + line.width - 1
+    return {
+        "line": line,
+        "channels": f"{first}" if first == last else f"{first} and {last}",
+        "state": result.state if result else "cannot check",
+        "sentence": without_subject(worst) if worst else "",
+        "boxes": list(line.links.all()),
+    }
+
+
+def _placement_row(box: Placement) -> dict[str, Any]:
+    return {
+        "box": box,
+        "where": f"x {box.x_m:g}, y {box.y_m:g}, {box.z_m:g} m high",
+        "aim": f"{box.azimuth_deg:g}°, tilt {box.tilt_deg:g}°",
+    }
+
+
+def _racks(event: Event) -> list[tuple[str, list[Any]]]:
+    places = sorted(event.amplifierplaces.all(), key=lambda place: (place.rack, place.name))
+    return [(rack, list(inside)) for rack, inside in groupby(places, key=lambda p: p.rack)]

@@ -1,0 +1,243 @@
+"""Every door of the site against every role.
+
+`NEEDS` says which right each named address asks for. A new address that is not in the table
+fails the first test; an address that forgets to ask, or asks for another right, fails the second.
+"""
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+import pytest
+from django.contrib.auth.models import Group
+from django.db import transaction
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from rigs.packets.actions import request_packet
+from rigs.people import rights
+from rigs.people.models import Person
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+ANYONE = "anyone"  # strangers too
+SIGNED_IN = "signed in"
+NO_ROLE = "no role"
+
+
+class Needs(NamedTuple):
+    """The right to read (GET) and to write (POST). `read` None: there is nothing to read."""
+
+    read: str | None
+    write: str
+
+
+def only(right: str) -> Needs:
+    return Needs(right, right)
+
+
+def posts(right: str) -> Needs:
+    return Needs(None, right)
+
+
+LOOK, CHANGE_RIG = rights.SEE_PACKETS, rights.DESCRIBE_RIG
+NEEDS = {
+    "healthy": only(ANYONE),
+    "people:sign_in": only(ANYONE),
+    "people:sign_out": posts(SIGNED_IN),
+    "people:home": only(SIGNED_IN),
+    "catalogue:list": only(SIGNED_IN),
+    "catalogue:item": only(SIGNED_IN),
+    "catalogue:new": only(rights.KEEP_CATALOGUE),
+    "catalogue:edit": only(rights.KEEP_CATALOGUE),
+    "venues:list": only(SIGNED_IN),
+    "venues:venue": only(SIGNED_IN),
+    "venues:new": only(rights.KEEP_VENUES),
+    "venues:edit": only(rights.KEEP_VENUES),
+    "venues:space_new": only(rights.KEEP_VENUES),
+    "venues:space": only(rights.KEEP_VENUES),
+    "venues:space_remove": posts(rights.KEEP_VENUES),
+    "venues:part_new": only(rights.KEEP_VENUES),
+    "venues:part": only(rights.KEEP_VENUES),
+    "venues:part_remove": posts(rights.KEEP_VENUES),
+    "stock:list": only(SIGNED_IN),
+    "stock:unit": Needs(SIGNED_IN, rights.KEEP_STOCK),
+    "events:list": only(LOOK),
+    "events:new": only(rights.PLAN_EVENT),
+    "events:edit": only(rights.PLAN_EVENT),
+    "events:cancel": posts(rights.PLAN_EVENT),
+    "events:take_up_again": posts(rights.PLAN_EVENT),
+    "events:kit": Needs(LOOK, rights.BUILD_KIT),
+    "events:search": only(LOOK),
+    "events:timeline": only(LOOK),
+    "events:row": only(rights.BUILD_KIT),
+    "systems:rig": only(LOOK),
+    "systems:several": only(CHANGE_RIG),
+    "systems:line": Needs(LOOK, CHANGE_RIG),
+    "systems:line_new": only(CHANGE_RIG),
+    "systems:line_remove": only(CHANGE_RIG),
+    **{f"systems:{kind}": only(CHANGE_RIG) for kind in ("placement", "amplifier", "processor")},
+    **{f"systems:{kind}_new": only(CHANGE_RIG) for kind in ("placement", "amplifier", "processor")},
+    **{
+        f"systems:{kind}_remove": only(CHANGE_RIG)
+        for kind in ("placement", "amplifier", "processor")
+    },
+    "packets:event": only(LOOK),
+    "packets:packet": only(LOOK),
+    "packets:progress": only(LOOK),
+    "packets:freshness": only(LOOK),
+    "packets:pdf": only(LOOK),
+    "packets:description": only(LOOK),
+    "packets:picture": only(LOOK),
+    "packets:request": posts(rights.REQUEST_PACKET),
+    "packets:tick": posts(rights.TICK),
+    "fleet:loading": only(rights.SEE_LOADING),
+    "api:schema": only(SIGNED_IN),
+    "api:check": posts(SIGNED_IN),
+    "api:packet": only(LOOK),
+}
+
+
+def doors(resolver: Any = None, space: str = "") -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Every named address with the names of its parts, but for Django's own admin site."""
+    for pattern in (resolver or get_resolver()).url_patterns:
+        if isinstance(pattern, URLResolver) and pattern.namespace != "admin":
+            yield from doors(pattern, f"{pattern.namespace}:" if pattern.namespace else space)
+        elif isinstance(pattern, URLPattern):
+            yield f"{space}{pattern.name}", tuple(pattern.pattern.converters)
+
+
+@pytest.fixture
+def world():
+    """One of everything: the values that stand in addresses, by door or by part."""
+    amp, processor = factories.amplifier(), factories.processor()
+    event = factories.event()
+    place = factories.amplifier_place(event, amp)
+    box = factories.placement(event)
+    line = factories.line(event, box, amp=place)
+    area = factories.area(space=event.space)
+    row = event.kit.create(item=factories.accessory(), quantity=1)
+    packet = request_packet(event, factories.person(rights.MANAGER))
+    return {
+        "event_id": event.pk,
+        "line_id": line.pk,
+        "item_id": amp.pk,
+        "unit_id": factories.unit(amp).pk,
+        "venue_id": event.space.venue_id,
+        "space_id": event.space_id,
+        "part": "areas",
+        "part_id": area.pk,
+        "kind": "amplifier",
+        "packet_id": packet.pk,
+        "pk": packet.pk,
+        "key": "plan",
+        "events:row": row.pk,
+        "systems:line_remove": line.pk,
+        "systems:placement": box.pk,
+        "systems:placement_remove": box.pk,
+        "systems:amplifier": place.pk,
+        "systems:amplifier_remove": place.pk,
+        "systems:processor": factories.processor_place(event, processor).pk,
+        "systems:processor_remove": factories.processor_place(event, processor).pk,
+        "api:event": event.pk,
+    }
+
+
+def address(name: str, parts: tuple[str, ...], world: dict[str, Any]) -> str:
+    def value(part: str) -> Any:
+        return world[name] if part == "row_id" or name.startswith("api:event") else world[part]
+
+    return reverse(name, kwargs={part: value(part) for part in parts})
+
+
+def member(role: str) -> Person:
+    person = Person.objects.create_user(f"a {role}")
+    if role != NO_ROLE:
+        person.groups.add(Group.objects.get(name=role))
+    return person
+
+
+def answer(client: Client, method: str, url: str) -> int:
+    """The status of a request whose changes are taken back."""
+    with transaction.atomic():
+        status = getattr(client, method)(url).status_code
+        transaction.set_rollback(True)
+    return status
+
+
+def test_every_door_is_in_the_table():
+    assert {name for name, _ in doors()} == set(NEEDS)
+
+
+@pytest.mark.parametrize("role", [*rights.RIGHTS, NO_ROLE])
+def test_each_role_passes_where_it_may_and_nowhere_else(world, role):
+    client = Client(raise_request_exception=False)
+    client.force_login(member(role))
+    session = client.cookies["sessionid"].value
+    faults = []
+    for name, parts in doors():
+        needs = NEEDS.get(name)
+        if needs is None:
+            continue
+        for method, right in (("get", needs.read), ("post", needs.write)):
+            client.cookies["sessionid"] = session  # also after signing out, which is taken back
+            status = answer(client, method, address(name, parts, world))
+            fault = judge(role, right, status)
+            if fault:
+                faults.append(f"{method} {name}: {fault}, got {status}")
+    assert not faults, "\n".join(faults)
+
+
+def judge(role: str, right: str | None, status: int) -> str:
+    if status >= 500:
+        return "must not break"
+    if right is None:
+        return "" if status in (403, 405) else "there is nothing to read"
+    allowed = right in (ANYONE, SIGNED_IN) or right in rights.RIGHTS.get(role, ())
+    if allowed:
+        return "this role may" if status == 403 else ""
+    return "" if status in (403, 405) else "this role may not"
+
+
+def test_strangers_get_no_further_than_the_sign_in(world):
+    client = Client(raise_request_exception=False)
+    faults = []
+    for name, parts in doors():
+        for method in ("get", "post"):
+            response = getattr(client, method)(address(name, parts, world))
+            stopped = response.status_code in (401, 403, 405) or (
+                response.status_code == 302 and response.url.startswith("/sign-in/")
+            )
+            if not stopped and NEEDS.get(name) != only(ANYONE):
+                faults.append(f"{method} {name}: {response.status_code}")
+    assert not faults, "\n".join(faults)
+
+
+def test_the_page_of_a_refusal_names_the_right_and_who_has_it(client):
+    client.force_login(member(rights.CREW))
+    page = client.get(reverse("fleet:loading"))
+    assert page.status_code == 403
+    assert "does not include the right to see amplifier loading" in page.text
+    assert "system tech, manager and administrator" in page.text
+
+
+@pytest.mark.parametrize("role", [*rights.RIGHTS, NO_ROLE])
+def test_nobody_enters_the_admin_site_without_being_staff(client, role):
+    client.force_login(member(role))
+    assert client.get("/admin/").status_code == 302
+
+
+def test_an_administrator_who_is_staff_gives_roles_but_no_superuser_powers(client):
+    person = member(rights.ADMINISTRATOR)
+    person.is_staff = True
+    person.save()
+    client.force_login(person)
+    other = member(rights.CREW)
+    page = client.get(reverse("admin:people_person_change", args=[other.pk]))
+    assert page.status_code == 200
+    assert 'name="groups"' in page.text
+    assert 'name="is_superuser"' not in page.text
+    boss = Person.objects.create_superuser("boss")
+    assert client.get(reverse("admin:people_person_delete", args=[boss.pk])).status_code == 403
+    for model in ("loudspeaker", "amplifier", "cable", "processor", "accessory", "connector"):
+        assert client.get(reverse(f"admin:catalogue_{model}_add")).status_code == 200, model

@@ -1,0 +1,145 @@
+"""Drawings: well-formed, escaped, told in words, the limiting place underlined."""
+
+from xml.etree import ElementTree
+
+import pytest
+
+from calc.check import check_lines
+from calc.figure import UNKNOWN, Figure
+from calc.system import (
+    AmplifierPlace,
+    AmplifierSheet,
+    AudienceArea,
+    CableSheet,
+    DriveLine,
+    Link,
+    LoudspeakerSheet,
+    ModeLimits,
+    Placement,
+    Rating,
+    SystemDescription,
+    Way,
+)
+from rigs.systems.pictures import plan_picture, wiring_picture
+
+SVG = "{http://www.w3.org/2000/svg}"
+NASTY = "<script>\"&'"
+
+
+def figure(value):
+    return UNKNOWN if value is None else Figure(value)
+
+
+def a_way(ohm=8.0):
+    return Way(
+        NASTY, figure(ohm), UNKNOWN, Figure(400.0), UNKNOWN, Figure(98.0), "1 W",
+        UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN,
+    )  # fmt: skip
+
+
+def a_system(boxes=1, ohm=8.0, metres=10.0, name=NASTY, from_amplifier=()):
+    names = [f"{name}{n}" for n in range(boxes)]
+    return SystemDescription(
+        event=NASTY,
+        loudspeakers=(LoudspeakerSheet("Box", "top", (a_way(ohm),)),),
+        amplifiers=(
+            AmplifierSheet(
+                "Amp sheet",
+                2,
+                (
+                    Rating("per channel", 8.0, Figure(700.0)),
+                    Rating("per channel", 4.0, Figure(1200.0)),
+                ),
+                (ModeLimits("per channel", Figure(4.0), "rated", 0.0),),
+                gain_db=Figure(32.0),
+                damping_factor=Figure(400.0),
+            ),
+        ),
+        cables=(CableSheet("Cord", Figure(4.0), "5", Figure(metres), 1),),
+        amplifier_places=(AmplifierPlace(NASTY, "", "Amp sheet"),),
+        placements=tuple(Placement(each, "Box", i, 0, 1, 0, 0) for i, each in enumerate(names)),
+        drive_lines=(
+            DriveLine(
+                NASTY, "", None, NASTY, 1, "per channel", 0.0,
+                tuple(
+                    Link(each, NASTY, "Cord", 1, i == 0 or i in from_amplifier)
+                    for i, each in enumerate(names)
+                ),
+            ),
+        ),
+        areas=(AudienceArea(NASTY, ((-5, 2), (5, 2), (5, 9), (-5, 9)), 0, 1.6),),
+    )  # fmt: skip
+
+
+def wiring(system, upright=False):
+    [result] = check_lines(system)
+    text = wiring_picture(result, system.drive_lines[0], system, upright=upright)
+    return ElementTree.fromstring(text)
+
+
+def texts(tree):
+    return [element.text for element in tree.iter(f"{SVG}text")]
+
+
+def underlined(tree):
+    return [e.text for e in tree.iter(f"{SVG}text") if e.get("text-decoration") == "underline"]
+
+
+@pytest.mark.parametrize("upright", [False, True])
+def test_names_are_escaped_and_told(upright):
+    tree = wiring(a_system(3, from_amplifier={2}), upright)
+    assert not list(tree.iter(f"{SVG}script")) and not list(tree.iter("script"))
+    assert NASTY in tree.find(f"{SVG}title").text
+    assert NASTY in tree.find(f"{SVG}desc").text
+    assert tree.get("role") == "img"
+    assert all("style" not in element.attrib for element in tree.iter())
+
+
+def test_the_plan_escapes_too_and_names_stage_side_and_scale():
+    tree = ElementTree.fromstring(plan_picture(a_system(2)))
+    assert not list(tree.iter(f"{SVG}script"))
+    assert "stage side" in texts(tree)
+    assert any(text.endswith(" m") for text in texts(tree))
+
+
+def test_the_limiting_place_is_underlined():
+    # Four 8 ohm boxes are 2 ohm, the amplifier needs 4: the load limits.
+    assert underlined(wiring(a_system(4))) == ["2 ohm, least 4"]
+
+
+def test_a_long_cable_is_underlined_whichever_way_the_picture_stands():
+    system = a_system(1, metres=60.0)
+    loss = check_lines(system)[0].boxes[0].cable_loss_db
+    assert loss > 0.5
+    marked = underlined(wiring(system))
+    assert f"{loss:.1f} dB lost" in marked and "60 m" in marked
+    assert "60 m, 4 mm²" in underlined(wiring(system, upright=True))
+
+
+def test_unknown_is_written_as_unknown():
+    words = " ".join(texts(wiring(a_system(1, ohm=None), upright=True)))
+    assert "load unknown, least 4" in words and "impedance unknown" in words
+
+
+@pytest.mark.parametrize("upright", [False, True])
+def test_everything_lies_on_the_paper(upright):
+    tree = wiring(a_system(7, from_amplifier={4}, name="Quite a long name of a box "), upright)
+    width, height = float(tree.get("width")), float(tree.get("height"))
+    for element in tree.iter(f"{SVG}rect"):
+        assert float(element.get("x")) + float(element.get("width")) <= width
+        assert float(element.get("y")) + float(element.get("height")) <= height
+    for element in tree.iter(f"{SVG}polyline"):
+        for point in element.get("points").split():
+            x, y = map(float, point.split(","))
+            assert 0 <= x <= width and 0 <= y <= height
+
+
+def test_an_upright_picture_fits_a_phone_at_reading_size():
+    tree = wiring(a_system(2), upright=True)
+    assert float(tree.get("width")) <= 358
+    assert all(float(e.get("font-size")) >= 14 for e in tree.iter(f"{SVG}text"))
+
+
+def test_neighbours_share_a_label_on_the_plan():
+    system = a_system(4, name="Sub ")
+    assert "Sub 0 to 3" in " ".join(texts(ElementTree.fromstring(plan_picture(system, width=340))))
