@@ -71,8 +71,8 @@ class Supervisor:
     def run(self) -> int:
         for sign in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(sign, self._on_signal)
-        self._end_leftovers()
-        if not processes.port_is_free(self.host, self.port):
+        patience = 5.0 if self._end_leftovers() else 0.0  # a killed program's port frees late
+        if not processes.wait_until(self._port_is_free, patience):
             return _say_no(
                 f"Port {self.port} is taken by another program. "
                 f"Use another one: bin/serve --port {self.port + 1}"
@@ -88,6 +88,9 @@ class Supervisor:
             self._stop_programs()
             servers.stop()
             self._record.unlink(missing_ok=True)
+
+    def _port_is_free(self) -> bool:
+        return processes.port_is_free(self.host, self.port)
 
     def _on_signal(self, *_: object) -> None:
         self.stopping = True
@@ -186,12 +189,12 @@ class Supervisor:
         record = {"address": self.address, "supervisor": me, "children": children}
         write_private(self._record, json.dumps(record))
 
-    def _end_leftovers(self) -> None:
-        """End what a killed supervisor of this data folder left running."""
+    def _end_leftovers(self) -> bool:
+        """End what a killed supervisor of this data folder left running; whether it was killed."""
         try:
             record = json.loads(self._record.read_text())
         except (OSError, ValueError):
-            return
+            return False
         if processes.is_running(**record["supervisor"]):
             sys.exit(f"Rigwright already runs on this data folder: {record['address']}")
         for child in record["children"]:
@@ -199,9 +202,7 @@ class Supervisor:
             # stop: whoever killed the parent was in a hurry, and unfinished jobs come back.
             if processes.started_at(child["pid"]) in (None, child["started"]):
                 processes.send(child["pid"], signal.SIGKILL, group=True)
-        processes.wait_until(
-            lambda: not any(processes.is_running(**child) for child in record["children"]), 5
-        )
+        return True
 
 
 def _answers(url: str) -> bool:

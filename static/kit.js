@@ -70,7 +70,10 @@ document.addEventListener("htmx:beforeRequest", (event) => {
 document.addEventListener("htmx:afterSwap", (event) => {
   if (event.detail.target.id !== "kit") return;
   const wrong = onPage("#kit [aria-invalid=true]");
-  if (wrong) wrong.focus();
+  if (wrong) {
+    wrong.focus();
+    wrong.select?.();
+  }
   else if (pressed === "add") {
     onPage("#q").focus();
     onPage("#q").select();

@@ -6,6 +6,7 @@ The servers start here, before Django reads where its database is.
 import atexit
 import fcntl
 import os
+import signal
 
 from config.embedded import EmbeddedServers
 from config.paths import data_folder
@@ -25,7 +26,12 @@ def _one_session_at_a_time() -> None:
         fcntl.flock(handle, fcntl.LOCK_EX)
 
 
+def _interrupt(*_: object) -> None:
+    raise KeyboardInterrupt  # which pytest takes as the wish to stop in order
+
+
 _one_session_at_a_time()
+signal.signal(signal.SIGTERM, _interrupt)
 _servers = EmbeddedServers(TEST_FOLDER, quick=True)
 _addresses = _servers.start()
 atexit.register(_servers.stop)

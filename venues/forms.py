@@ -33,12 +33,14 @@ class SeenForm(forms.ModelForm):
 
     def _get_validation_exclusions(self) -> set[str]:
         # What the row belongs to is no field here, but "this name once in a space" needs it.
-        return super()._get_validation_exclusions() - {"space", "venue"}
+        own: set[str] = super()._get_validation_exclusions()  # type: ignore[misc]
+        return own - {"space", "venue"}
 
     def show_stored_as_seen(self, word: str) -> None:
         """After a clash: the next save replaces what is stored now."""
-        self.data = self.data.copy()
-        self.data[self.add_prefix("seen")] = word
+        typed: Any = self.data
+        self.data = typed.copy()
+        self.data[self.add_prefix("seen")] = word  # type: ignore[index]
 
 
 class VenueForm(SeenForm):

@@ -1,6 +1,6 @@
 """Data sheets in Django's own admin site, for corrections that the pages don't offer."""
 
-from typing import Any
+from typing import Any, ClassVar
 
 from django.contrib import admin
 
@@ -43,11 +43,11 @@ class EndRows(admin.TabularInline):
 class ItemAdmin(admin.ModelAdmin):
     """Shared by all kinds."""
 
-    list_display = ("maker", "model", "mass_kg")
+    list_display: Any = ("maker", "model", "mass_kg")
     list_display_links = ("model",)
     search_fields = ("maker", "model")
-    list_filter = ("maker",)
-    inlines: Any = (EndRows,)
+    list_filter: ClassVar[Any] = ("maker",)
+    inlines: ClassVar[Any] = (EndRows,)
 
 
 @admin.register(Loudspeaker)

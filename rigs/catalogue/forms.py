@@ -1,10 +1,9 @@
 """Data sheets as people type them. Beside each figure stands what it rests on."""
 
 from datetime import timedelta
-from typing import Any, cast
+from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 
 from rigs.catalogue import awg
 from rigs.catalogue.figures import hours, plain, quantities
@@ -49,7 +48,7 @@ class HoursField(forms.DurationField):
 def speak_plainly(fields: dict[str, forms.Field]) -> None:
     """Offer "per channel" as the word that is stored, and say what an empty choice means."""
     for name in {"mode", "role", "use", "side"} & fields.keys():
-        chosen = cast(forms.ChoiceField, fields[name])
+        chosen: Any = fields[name]
         chosen.choices = [(value, value or "choose") for value, _ in chosen.choices]
 
 
@@ -106,6 +105,8 @@ class SheetForm(forms.ModelForm):
 
 class ItemForm(SheetForm):
     """What all kinds of items share."""
+
+    instance: Item
 
     preparation = HoursField(label="Preparation before it leaves", initial="0:00", help_text=HOURS)
     turnaround = HoursField(
@@ -281,7 +282,7 @@ class EndForm(forms.ModelForm):
         return cleaned
 
     def _get_validation_exclusions(self) -> set[str]:
-        exclude = super()._get_validation_exclusions()
+        exclude: set[str] = super()._get_validation_exclusions()  # type: ignore[misc]
         chosen = self.cleaned_data.get("connector")
         # A connector that is not saved yet has no key that the model could look at.
         return exclude | {"connector"} if chosen is not None and chosen.pk is None else exclude
@@ -351,11 +352,14 @@ def item_lists(kind: str, item: Item, data: Any = None) -> dict[str, Any]:
     return {name: made(data, instance=item, prefix=name) for name, made in classes.items()}
 
 
-def with_one_more_row(data: Any, name: str) -> Any:
-    """The posted data with one more empty row in a list."""
+def with_one_more_row(data: Any, kind: str, item: Item, name: str) -> Any:
+    """The posted data with one more row in a list, filled as an untouched row would be."""
     grown = data.copy()
-    total = f"{name}-TOTAL_FORMS"
-    if not grown.get(total, "").isdigit():
-        raise ValidationError("There is no such list.")
-    grown[total] = str(int(grown[total]) + 1)
+    total = grown.get(f"{name}-TOTAL_FORMS", "")
+    if not total.isdigit():
+        return data
+    for field in item_lists(kind, item)[name].empty_form:
+        untouched = field.value()
+        grown[field.html_name.replace("__prefix__", total)] = "" if untouched is None else untouched
+    grown[f"{name}-TOTAL_FORMS"] = str(int(total) + 1)
     return grown

@@ -1,6 +1,6 @@
 """The catalogue in the browser."""
 
-from typing import Any
+from typing import Any, cast
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
@@ -10,7 +10,8 @@ from django.shortcuts import redirect, render
 
 from rigs.catalogue import actions, forms, queries
 from rigs.catalogue.figures import all_shown, hours
-from rigs.catalogue.models import Cable, Item, Kind
+from rigs.catalogue.models import Amplifier, Cable, Item, Kind, Loudspeaker
+from rigs.people.models import Person
 from rigs.people.rights import KEEP_CATALOGUE
 from rigs.versions import ChangedMeanwhile
 
@@ -59,7 +60,7 @@ def _edit(request: HttpRequest, item: Item, kind: str) -> HttpResponse:
     data = request.POST if request.method == "POST" else None
     more = request.POST.get("more", "")
     if data is not None and more in forms.item_lists(kind, item):
-        data = forms.with_one_more_row(data, more)
+        data = forms.with_one_more_row(data, kind, item, more)
     form = forms.FORM_OF_KIND[kind](data, instance=item)
     lists = forms.item_lists(kind, item, data)
     status = 200
@@ -76,7 +77,7 @@ def _edit(request: HttpRequest, item: Item, kind: str) -> HttpResponse:
 def _save(request: HttpRequest, form: Any, lists: dict[str, Any]) -> HttpResponse | None:
     seen = form.cleaned_data.get("seen_version") or 0
     try:
-        item = actions.save_item(form.instance, lists.values(), seen, request.user)
+        item = actions.save_item(form.instance, lists.values(), seen, cast(Person, request.user))
     except ChangedMeanwhile as changed:
         form.add_error(None, str(changed))
         form.data = form.data.copy()
@@ -113,9 +114,9 @@ def _facts(item: Item) -> list[tuple[str, str]]:
 
 def _parts(item: Item) -> dict[str, Any]:
     """Ways of a loudspeaker; modes of an amplifier with their ratings."""
-    if item.kind == Kind.LOUDSPEAKER:
+    if isinstance(item, Loudspeaker):
         return {"ways": [(way, list(all_shown(way))) for way in item.ways.all()]}
-    if item.kind == Kind.AMPLIFIER:
+    if isinstance(item, Amplifier):
         ratings = list(item.ratings.all())
         modes = [
             (mode, list(all_shown(mode)), [_rating(r) for r in ratings if r.mode == mode.mode])

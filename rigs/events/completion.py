@@ -6,7 +6,7 @@ feeds. Direct connectors (a pole in its socket) mate equipment with equipment.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from rigs.catalogue.models import Cable, Connector, End, Item, Kind
@@ -71,8 +71,14 @@ def picked_from(rows: Iterable[KitRow]) -> list[Picked]:
     ]
 
 
-def gaps(picked: Sequence[Picked]) -> list[Gap]:
-    """What is missing to connect everything, most binding first."""
+Uses = Mapping[int, Collection[str]]
+
+
+def gaps(picked: Sequence[Picked], uses: Uses) -> list[Gap]:
+    """What is missing to connect everything, most binding first.
+
+    `uses`: what cables with each connector are for, by connector id.
+    """
     connectors = {
         end.connector_id: end.connector for each in picked for end in each.item.ends.all()
     }
@@ -84,8 +90,9 @@ def gaps(picked: Sequence[Picked]) -> list[Gap]:
         if connector.direct:
             found += _direct_gaps(connector, picked)
         else:
-            found += _cable_gaps(connector, kit, between)
-            found += _start_gaps(connector, kit, between, idle)
+            of_cables = set(uses.get(connector.pk, ()))
+            found += _cable_gaps(connector, kit, between, of_cables)
+            found += _start_gaps(connector, kit, between, idle, of_cables)
     order = [MISSING, ELSEWHERE, ASK]
     return sorted(found, key=lambda gap: order.index(gap.state))
 
@@ -136,45 +143,37 @@ def _idle(kit: Sequence[Picked], between: Sequence[Picked], ids: list[int]) -> C
 
 
 def _cable_gaps(
-    connector: Connector, kit: Sequence[Picked], between: Sequence[Picked]
+    connector: Connector, kit: Sequence[Picked], between: Sequence[Picked], uses: set[str]
 ) -> list[Gap]:
     missing = _sum(kit, connector.pk, TAKES) - _sum(between, connector.pk, FEEDS)
     if missing <= 0:
         return []
-    ends = _inputs(connector, kit, between, missing)
+    kinds = {p.item.kind for p in kit if p.count(connector.pk, TAKES)}
+    ends = _inputs(kinds, uses, missing)
     verb = "has" if missing == 1 else "have"
     sentence = f"{missing} {ends} ({connector}) {verb} no cable: add {missing}."
     return [Gap(connector, missing, MISSING, sentence)]
 
 
-def _inputs(
-    connector: Connector, kit: Sequence[Picked], between: Sequence[Picked], count: int
-) -> str:
+def _inputs(kinds: set[str], uses: set[str], count: int) -> str:
     """What the taking ends are called: loudspeaker inputs, mains inlets ..."""
     plural = "" if count == 1 else "s"
-    if _uses(connector, between) == {Cable.Use.MAINS}:
+    if uses == {Cable.Use.MAINS}:
         return f"mains inlet{plural}"
-    kinds = {p.item.kind for p in kit if p.count(connector.pk, TAKES)}
-    whose = f"{kinds.pop()} " if len(kinds) == 1 else ""
-    return f"{'' if whose == 'accessory ' else whose}input{plural}"
-
-
-def _uses(connector: Connector, between: Sequence[Picked]) -> set[str]:
-    """What cables with this connector on the list are for."""
-    return {
-        p.item.cable.use
-        for p in between
-        if p.item.kind == Kind.CABLE and any(c == connector.pk for c, _ in p.ends)
-    }
+    whose = next(iter(kinds)) if len(kinds) == 1 else ""
+    return f"input{plural}" if whose in ("", Kind.ACCESSORY) else f"{whose} input{plural}"
 
 
 def _start_gaps(
-    connector: Connector, kit: Sequence[Picked], between: Sequence[Picked], idle: Counter[int]
+    connector: Connector,
+    kit: Sequence[Picked],
+    between: Sequence[Picked],
+    idle: Counter[int],
+    uses: set[str],
 ) -> list[Gap]:
     lacking = _lacking_starts(connector.pk, kit, between, idle)
     if not lacking:
         return []
-    uses = _uses(connector, between)
     some = "1 cable" if lacking == 1 else f"{lacking} cables"
     if Cable.Use.LOUDSPEAKER in uses or not uses:
         verb = "has" if lacking == 1 else "have"

@@ -28,6 +28,7 @@ from rigs.events.queries import (
     racks_with_units,
     search_items,
     stock_figures,
+    uses_of_connectors,
 )
 from rigs.events.refusals import Shortage
 from rigs.events.timeline import Timeline, timeline
@@ -231,7 +232,8 @@ def _racks_not_on(rows: Sequence[KitRow]) -> list[Rack]:
 
 
 def _open_ends(event: Event, picked: Sequence[Picked]) -> list[OpenEnd]:
-    open_gaps = gaps(picked)
+    connectors = {connector for each in picked for connector, _ in each.ends}
+    open_gaps = gaps(picked, uses_of_connectors(connectors))
     wanted = {gap.connector.pk for gap in open_gaps if gap.state == MISSING}
     candidates = items_feeding(wanted) if wanted else []
     free = {pk: s.free for pk, s in stock_figures(event, candidates).items()} if candidates else {}
@@ -266,7 +268,8 @@ def _taps(
 def _tap(item: Item, count: int) -> Tap:
     what = str(item)
     if item.kind == Kind.CABLE and item.cable.length_m:
-        what = f"{item.cable.length_m:g} m ({item})"
+        length = f"{item.cable.length_m:g} m"
+        what += "" if what.endswith(length) else f", {length}"
     return Tap(f"Add {count} x {what}", f"{item.pk}:{count}")
 
 
@@ -288,7 +291,7 @@ def results(event: Event, q: str, typed: Typed | None = None) -> list[Result]:
     items = search_items(words) if words else []
     refused = [name.removeprefix("new-") for name in typed.faults if name.startswith("new-")]
     there = {str(item.pk) for item in items}
-    missing = Item.objects.filter(pk__in=[r for r in refused if r not in there])
+    missing = Item.objects.filter(pk__in=[r for r in refused if r.isdigit() and r not in there])
     items = [*missing.select_related("loudspeaker", "cable"), *items]
     figures = stock_figures(event, items) if items else {}
     return [

@@ -22,12 +22,14 @@ from django.db.models import (
     Value,
     When,
 )
+from django.db.models.expressions import CombinedExpression
 from django.db.models.functions import Cast, Coalesce, Concat
 
 from rigs.catalogue.models import End, Item, Kind, Tracking
 from rigs.events.models import CountBooking, Event, KitRow, UnitBooking
 from rigs.events.periods import Period, with_buffers
 from rigs.stock.models import Rack, Unit
+from rigs.stock.queries import kind_order
 
 Times = Event | tuple[datetime, datetime]
 
@@ -81,7 +83,7 @@ def kit_rows(event: Event) -> list[KitRow]:
         KitRow.objects.filter(event=event)
         .select_related("item__cable", "item__loudspeaker", "count_booking")
         .prefetch_related(Prefetch("unit_bookings", bookings), "item__ends__connector")
-        .order_by("item__kind", "item__maker", "item__model")
+        .order_by(kind_order("item__kind"), "item__maker", "item__model")
     )
     return list(rows)
 
@@ -100,7 +102,7 @@ def search_items(words: str, *, limit: int = 10) -> list[Item]:
     items = Item.objects.annotate(text=Concat(*spaced, output_field=CharField()))
     for word in words.split():
         items = items.filter(text__icontains=word)
-    found = items.select_related("loudspeaker", "cable").order_by("kind", "maker", "model")
+    found = items.select_related("loudspeaker", "cable").order_by(kind_order(), "maker", "model")
     return list(found[:limit])
 
 
@@ -113,6 +115,15 @@ def items_feeding(connectors: Iterable[int]) -> list[Item]:
     )
     found = feeding.distinct().select_related("cable").prefetch_related("ends__connector")
     return list(found.order_by(F("cable__length_m").asc(nulls_last=True), "maker", "model"))
+
+
+def uses_of_connectors(connectors: Iterable[int]) -> dict[int, set[str]]:
+    """What cables of the catalogue with each connector are for, by connector id."""
+    ends = End.objects.filter(connector__in=list(connectors), item__kind=Kind.CABLE)
+    uses: dict[int, set[str]] = defaultdict(set)
+    for connector, use in ends.values_list("connector", "item__cable__use").distinct():
+        uses[connector].add(use)
+    return uses
 
 
 def racks_with_units() -> list[Rack]:
@@ -165,7 +176,7 @@ def stock_figures(times: Times, items: Iterable[Item]) -> dict[int, Stock]:
     }
 
 
-def _by_tracking(serialised: Coalesce, counted: F | ExpressionWrapper) -> Case:
+def _by_tracking(serialised: Coalesce, counted: F | CombinedExpression) -> Case:
     return Case(
         When(tracking=Tracking.SERIAL, then=serialised),
         default=Coalesce(counted, 0),

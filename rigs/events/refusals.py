@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from rigs.catalogue.models import Item
@@ -92,7 +92,7 @@ class Shortage:
             f"{_with_test(holder.period, holder.event, zone)}."
         )
 
-    def _with_year(self, moment) -> str:
+    def _with_year(self, moment: datetime) -> str:
         far = abs(moment - self.event.out_at) > ANOTHER_DAY
         return said_time(moment) + (f" {moment.year}" if far else "")
 

@@ -1,6 +1,6 @@
 """What the manager wants to see of the loading."""
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 
@@ -8,7 +8,7 @@ from rigs.catalogue.models import Amplifier
 from rigs.fleet.grid import Wanted
 
 FIGURES = (
-    ("worst", "whatever is worst"),
+    ("worst", "the worst"),
     ("load", "load"),
     ("headroom", "headroom"),
     ("damping", "damping factor"),
@@ -38,7 +38,7 @@ class LoadingForm(forms.Form):
         choices=[("", "any"), *((state, state) for state in STATES)], required=False
     )
     headroom = forms.FloatField(
-        label="Headroom under, in dB",
+        label="Headroom below (dB)",
         required=False,
         widget=forms.TextInput(attrs={"inputmode": "decimal", "size": 6}),
         min_value=-60,
@@ -53,8 +53,8 @@ class LoadingForm(forms.Form):
 
     def __init__(self, data: Any, amplifiers: list[Amplifier]) -> None:
         super().__init__(data or None)
-        choices = [("", "all types"), *((str(a.pk), str(a)) for a in amplifiers)]
-        self.fields["amplifier"].choices = choices
+        amplifier = cast(forms.TypedChoiceField, self.fields["amplifier"])
+        amplifier.choices = [("", "all types"), *((str(a.pk), str(a)) for a in amplifiers)]
 
     def wanted(self) -> tuple[int | None, Wanted]:
         """Days ahead, and which lines. A field with a fault counts as not filled in."""

@@ -37,6 +37,7 @@ class Column:
     event_id: int
     event: str
     out_at: datetime
+    day: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +125,9 @@ def _order(line: LineLoading, wanted: Wanted) -> tuple[tuple[int, float], dateti
 
 
 def _columns(lines: Iterable[LineLoading]) -> tuple[Column, ...]:
-    found = {line.event_id: Column(line.event_id, line.event, line.out_at) for line in lines}
+    found = {
+        line.event_id: Column(line.event_id, line.event, line.out_at, line.day) for line in lines
+    }
     return tuple(sorted(found.values(), key=lambda column: (column.out_at, column.event)))
 
 

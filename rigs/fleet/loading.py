@@ -6,8 +6,10 @@ The one module of `fleet` that touches `calc`. Everything after it handles plain
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from calc.prediction import SEVERITY, Finding, LineResult, State
+from rigs.events.clocks import said_day
 from rigs.events.models import Event
 from rigs.fleet import queries
 from rigs.systems.describe import checked_lines, describe_events
@@ -51,12 +53,14 @@ class Judged:
 class LineLoading:
     """One drive line at one event: which amplifier, which channels, and how hard it works.
 
-    `unit` is None when no unit is chosen: any of the type may travel.
+    `day` is when the kit leaves, by the venue's calendar. `unit` is None when no unit is
+    chosen: any of the type may travel.
     """
 
     event_id: int
     event: str
     out_at: datetime
+    day: str
     line_id: int
     line: str
     amplifier_id: int
@@ -119,6 +123,7 @@ def _loading(line: DriveLine, event: Event, result: LineResult | None, fault: st
         event_id=event.pk,
         event=event.name,
         out_at=event.out_at,
+        day=said_day(event.out_at.astimezone(ZoneInfo(event.space.venue.zone))),
         line_id=line.pk,
         line=line.name,
         amplifier_id=place.amplifier_id,

@@ -28,8 +28,10 @@ def request_packet(event: Event, person: Person | None) -> Packet:
     system = describe(event)
     with transaction.atomic():
         # One request at a time for each event: the second one finds the packet of the first.
-        event = Event.objects.select_for_update(of=("self",)).select_related("space__venue").get(
-            pk=event.pk
+        event = (
+            Event.objects.select_for_update(of=("self",))
+            .select_related("space__venue")
+            .get(pk=event.pk)
         )
         run = _locked_run(fingerprint(system), to_plain(system))
         packet = _newest_or_new(event, run, person)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from django.db import connection
-from django.db.models import DurationField, ExpressionWrapper, F, Q, QuerySet, Value
+from django.db.models import DateTimeField, DurationField, ExpressionWrapper, F, Q, QuerySet, Value
 from django.db.models.functions import Now
 
 from rigs.packets.models import Run
@@ -37,9 +37,7 @@ class Claim:
 
     def held(self) -> QuerySet[Run]:
         """The run, as long as the claim is still ours."""
-        return Run.objects.filter(
-            pk=self.run_id, attempts=self.attempt, state=Run.State.WORKING
-        )
+        return Run.objects.filter(pk=self.run_id, attempts=self.attempt, state=Run.State.WORKING)
 
     def renew(self, **fields: object) -> bool:
         """Push the lease out and store how far the work is; False when the claim is lost."""
@@ -52,7 +50,8 @@ class Claim:
 
 def _lease_end() -> ExpressionWrapper:
     # The database's clock decides, so that workers need not agree on the time.
-    return ExpressionWrapper(Now() + Value(LEASE, output_field=DurationField()), Now.output_field)
+    end = Now() + Value(LEASE, output_field=DurationField())
+    return ExpressionWrapper(end, output_field=DateTimeField())
 
 
 def up_for_claim() -> QuerySet[Run]:

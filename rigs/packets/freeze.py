@@ -1,10 +1,10 @@
 """What a packet keeps of its event beside the rig: the kit list, the place and the times."""
 
-from collections import defaultdict
 from typing import Any
 
+from rigs.events.completion import gaps, picked_from, truck_load
 from rigs.events.models import Event, KitRow
-from rigs.events.queries import kit_rows
+from rigs.events.queries import kit_rows, uses_of_connectors
 
 TIMES = {
     "out_at": "Kit leaves",
@@ -16,13 +16,25 @@ TIMES = {
 
 
 def freeze_kit(event: Event) -> dict[str, Any]:
-    """The kit list as plain JSON, in the order of place and name."""
+    """The kit list as plain JSON, in the order of place and name, with what it amounts to."""
     rows = sorted(kit_rows(event), key=_order)
+    load = truck_load(rows)
     return {
         "rows": [_row(row) for row in rows],
-        "cable_m": _cable_metres(rows),
-        "missing": [],
+        "pieces": load.pieces,
+        "mass_kg": load.known_kg,
+        "unknown_mass": load.unknown_mass,
+        "cable_m": dict(sorted(load.metres.items())),
+        "unknown_length": load.unknown_length,
+        "missing": _missing(rows),
     }
+
+
+def _missing(rows: list[KitRow]) -> list[str]:
+    """What lacks an end to connect to, in sentences."""
+    picked = picked_from(rows)
+    connectors = {end.connector_id for each in picked for end in each.item.ends.all()}
+    return [gap.sentence for gap in gaps(picked, uses_of_connectors(connectors))]
 
 
 def freeze_about(event: Event) -> dict[str, Any]:
@@ -52,16 +64,6 @@ def _row(row: KitRow) -> dict[str, Any]:
         "why": row.why,
         "mass_kg": row.item.mass_kg,
     }
-
-
-def _cable_metres(rows: list[KitRow]) -> dict[str, float]:
-    """Metres of cable by use; a cable of unknown length is left out of the sum."""
-    metres: dict[str, float] = defaultdict(float)
-    for row in rows:
-        cable = getattr(row.item, "cable", None)
-        if cable is not None and cable.length_m is not None:
-            metres[cable.use] += row.quantity * cable.length_m
-    return dict(sorted(metres.items()))
 
 
 def kit_differences(old: dict[str, Any], new: dict[str, Any]) -> list[str]:

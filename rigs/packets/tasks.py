@@ -3,9 +3,13 @@
 import logging
 from typing import Any
 
+import redis
 from celery import shared_task
 from celery.signals import worker_ready
+from django.conf import settings
 from kombu.exceptions import OperationalError
+from redis.backoff import NoBackoff
+from redis.retry import Retry
 
 from rigs.packets import builds, claims
 
@@ -35,9 +39,19 @@ def requeue_waiting() -> None:
 def enqueue(run_id: int) -> None:
     """Queue a build. The request is safe in the database: a dead broker only delays it."""
     try:
+        _demand_answer()
         build.delay(run_id)
-    except OperationalError as problem:
+    except (OperationalError, redis.RedisError) as problem:
         logger.warning("Run %s is kept; the job queue does not answer: %s", run_id, problem)
+
+
+def _demand_answer() -> None:
+    """Raise at once when the queue is down: publishing would try for seconds, with a person
+    waiting for the page."""
+    with redis.Redis.from_url(
+        settings.REDIS_URL, socket_connect_timeout=1, retry=Retry(NoBackoff(), 0)
+    ) as queue:
+        queue.ping()
 
 
 @worker_ready.connect

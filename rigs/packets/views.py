@@ -18,6 +18,7 @@ from rigs.packets.freshness import changes_since
 from rigs.packets.models import Packet
 from rigs.packets.paper import SIZES, make_pdf
 from rigs.packets.pictures import themed
+from rigs.people.models import Person
 from rigs.people.rights import REQUEST_PACKET, SEE_PACKETS, TICK
 
 may_see = permission_required(SEE_PACKETS, raise_exception=True)
@@ -56,9 +57,7 @@ def _page(
     return render(request, "packets/event.html", context)
 
 
-def _packet_context(
-    found: Event, versions: list[Packet], shown: Packet | None
-) -> dict[str, Any]:
+def _packet_context(found: Event, versions: list[Packet], shown: Packet | None) -> dict[str, Any]:
     newest = versions[0] if versions else None
     steps = presenting.steps(shown, queries.ticks_of(shown)) if shown and shown.made else []
     return {
@@ -81,7 +80,7 @@ def request_packet(request: HttpRequest, event_id: int) -> HttpResponse:
     if found is None:
         raise Http404("There is no such event.")
     newest = queries.packets_of(found).first()
-    asked = actions.request_packet(found, request.user)
+    asked = actions.request_packet(found, _person(request))
     if asked == newest and asked.made:
         messages.info(request, f"Nothing changed since version {asked.number}: it is still right.")
     return redirect("packets:event", found.pk)
@@ -124,11 +123,11 @@ def tick(request: HttpRequest, packet_id: int) -> HttpResponse:
         if request.POST.get("seen") == "no":
             actions.untick(found, key)
         else:
-            seen = actions.tick(found, key, request.user)
+            seen = actions.tick(found, key, _person(request))
     except actions.NotInPacket as fault:
         return HttpResponse(str(fault), status=400, content_type="text/plain")
     if request.htmx:  # type: ignore[attr-defined]
-        card = {"key": key, "tick": seen}
+        card = {"key": key, "name": key.partition(":")[2], "tick": seen}
         context = {"packet": found, "block": card, "zone": found.event.space.venue.zone}
         return render(request, "packets/_tick.html", context)
     return HttpResponseRedirect(_back_to(request, found))
@@ -174,6 +173,12 @@ def picture(request: HttpRequest, packet_id: int, key: str) -> HttpResponse:
     if drawn is None:
         raise Http404("This packet has no such picture.")
     return HttpResponse(themed(drawn), content_type="image/svg+xml")
+
+
+def _person(request: HttpRequest) -> Person:
+    """Who asks; views that need a right are open to people with an account only."""
+    assert isinstance(request.user, Person)
+    return request.user
 
 
 def _packet(packet_id: int) -> Packet:

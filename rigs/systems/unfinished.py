@@ -1,12 +1,12 @@
 """What is not finished in a rig, in sentences, each with the page that mends it."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.urls import reverse
 
-from rigs.catalogue.models import Kind
+from rigs.catalogue.models import Cable, Kind
 from rigs.events.models import Event
 from rigs.stock.models import Unit
 from rigs.systems import queries
@@ -119,14 +119,22 @@ def _used(event: Event) -> tuple[Counter[int], dict[int, str]]:
         *((box.loudspeaker, 1) for box in event.placements.all()),
         *((place.amplifier, 1) for place in event.amplifierplaces.all()),
         *((place.processor, 1) for place in event.processorplaces.all()),
-        *(
-            (link.cable, link.pieces)
-            for line in event.drivelines.all()
-            for link in line.links.all()
-            if link.cable is not None
-        ),
+        *cables_needed(event).items(),
     ]
     for item, count in pieces:
         used[item.pk] += count
         names[item.pk] = str(item)
     return used, names
+
+
+def cables_needed(event: Event) -> Counter[Cable]:
+    """Pieces of each cable: the ways of one box share one cable as far as its pole pairs go."""
+    runs: dict[tuple[int, Cable], list[int]] = defaultdict(list)
+    for line in event.drivelines.all():
+        for link in line.links.all():
+            if link.cable is not None:
+                runs[link.placement_id, link.cable].append(link.pieces)
+    needed: Counter[Cable] = Counter()
+    for (_, cable), pieces in runs.items():
+        needed[cable] += sum(sorted(pieces, reverse=True)[:: cable.pole_pairs])
+    return needed

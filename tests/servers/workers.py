@@ -99,9 +99,7 @@ def locked(packet: Packet) -> Iterator[None]:
 
 
 def wait_for_state(run_id: int, seconds: float = 30, **fields: object) -> bool:
-    return wait_until(
-        lambda: Run.objects.filter(pk=run_id, **fields).exists(), seconds, pause=0.05
-    )
+    return wait_until(lambda: Run.objects.filter(pk=run_id, **fields).exists(), seconds, pause=0.05)
 
 
 def queue_is_empty() -> bool:

@@ -12,7 +12,8 @@ from rigs.events.actions import put_on_kit
 from rigs.events.models import Event, KitRow
 from rigs.events.queries import free_counts
 from rigs.events.refusals import Promised
-from rigs.systems.models import Link
+from rigs.systems import queries
+from rigs.systems.unfinished import cables_needed
 
 Place = KitRow.Place
 LEADS = {C19: AMP_LEAD, C13: SMALL_LEAD, XLR: signal(5)}
@@ -53,7 +54,7 @@ def _wishes(
         wish = wishes[item, place_of(item)]
         wish.quantity += 1
         wish.serials += [serial] if serial else []
-    for item, quantity in cables_of_rig(event).items():
+    for item, quantity in cables_needed(queries.rig(event.pk)).items():
         wishes[item, Place.LINE].quantity += quantity
     for model, quantity in plan.kit.items():
         wishes[items[model], place_of(items[model])].quantity += quantity
@@ -84,19 +85,6 @@ def _leads(wishes: dict[tuple[Item, Place], Wish]) -> Counter[str]:
     for end in ends.select_related("connector"):
         leads[LEADS[end.connector.name]] += end.count * quantities[end.item_id]
     return +leads
-
-
-def cables_of_rig(event: Event) -> Counter[Item]:
-    """Cables of the drive lines. The ways of one box share its cable, so that it counts once."""
-    needed: dict[tuple[int, Item], int] = defaultdict(int)
-    for link in Link.objects.filter(line__event=event).select_related("cable"):
-        if link.cable is not None:
-            run = (link.placement_id, link.cable)
-            needed[run] = max(needed[run], link.pieces)
-    pieces: Counter[Item] = Counter()
-    for (_, cable), count in needed.items():
-        pieces[cable] += count
-    return pieces
 
 
 def place_of(item: Item) -> Place:

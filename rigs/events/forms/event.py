@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.forms.models import fields_for_model
 
 from rigs.events import actions, clocks
 from rigs.events.models import Event
@@ -69,25 +70,24 @@ class EventForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["space"].queryset = Space.objects.select_related("venue").order_by(
-            "venue__name", "name"
-        )
-        self.fields["space"].empty_label = "choose"
-        kept = self.instance.state if self.instance.pk else None
-        self.fields["state"].choices = [
-            (value, value)
-            for value in (Event.State.PLANNED, Event.State.CONFIRMED, Event.State.CANCELLED)
-            if value != Event.State.CANCELLED or kept == value
-        ]
+        spaces = Space.objects.select_related("venue").order_by("venue__name", "name")
+        self.fields["space"] = forms.ModelChoiceField(spaces, empty_label="choose")
+        self.fields["state"] = forms.ChoiceField(choices=self._states())
         self.fields["version"].initial = self.instance.version
         for name, help_text in TIMES.items():
-            label = Event._meta.get_field(name).verbose_name
-            self.fields[name] = LocalTimeField(label=str(label).capitalize(), help_text=help_text)
+            label = fields_for_model(Event, [name])[name].label
+            self.fields[name] = LocalTimeField(label=label, help_text=help_text)
             self.fields[self.which(name)] = forms.ChoiceField(
                 choices=WHICH, required=False, label="Which of the two?"
             )
         if self.instance.pk:
             self._show_local_times()
+
+    def _states(self) -> list[tuple[str, str]]:
+        """Cancelling has a button of its own, so it can't happen by a slip of the list."""
+        cancelled = self.instance.pk and self.instance.state == Event.State.CANCELLED
+        open_to = [Event.State.CANCELLED] if cancelled else []
+        return [(s.value, s.value) for s in (Event.State.PLANNED, Event.State.CONFIRMED, *open_to)]
 
     @staticmethod
     def which(name: str) -> str:
@@ -146,8 +146,7 @@ class EventForm(forms.ModelForm):
             self.add_error(self._moved(), str(clash))
         except ChangedMeanwhile as meanwhile:
             self.add_error(None, str(meanwhile))
-            self.data = self.data.copy()
-            self.data["version"] = str(meanwhile.row.version)
+            self.data = {**dict(self.data.items()), "version": str(meanwhile.row.version)}
         except ValidationError as wrong:
             self.add_error(None, wrong)
         return None

@@ -1,11 +1,12 @@
 """The kit list's one form: all that is typed travels with every button, so nothing is lost.
 
 Fields: `quantity-ROW` with `seen-ROW` for rows, `new-ITEM` and `place-ITEM` for search results.
-Buttons: `add` (an item's id), `tap` ("item:count"), `add_rack`, `remove` (a row's id),
-`replace` ("row:unit"), `enter` (save changed quantities, and search).
+Buttons: `add` (an item's id), `tap` ("item:count:place:field it answers"), `add_rack`,
+`take_off` (a row's id), `replace` ("row:unit"), `enter` (save changed quantities, and search).
 """
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import TypeVar
 
 from django.db.models import Model
@@ -18,6 +19,7 @@ from rigs.events.refusals import Promised, Refused, Shortage
 from rigs.stock.models import Rack, Unit
 
 GONE = "This is no longer there. Look at the list again."
+PAGE = "page"  # faults that belong to no field
 MOST = 5000
 Row = TypeVar("Row", bound=Model)
 
@@ -38,7 +40,7 @@ class KitForm:
             "add": self._add,
             "tap": self._tap,
             "add_rack": self._add_rack,
-            "remove": self._remove,
+            "take_off": self._take_off,
             "replace": self._replace,
         }
         pressed = next((name for name in buttons if name in self.posted), None)
@@ -51,16 +53,28 @@ class KitForm:
     @property
     def typed(self) -> Typed:
         """What is to be shown again: everything but what has been done."""
-        kept = {name: text for name, text in self.posted.items() if name not in self.done}
+        kept = {name: text for name, text in self.posted.items() if self._is_open(name, text)}
         return Typed(kept, self.faults)
 
-    def _try(self, field: str, change: Callable[[], None]) -> None:
+    def _is_open(self, name: str, text: str) -> bool:
+        """Typed, and not done yet. A quantity nobody touched is read from the list anew."""
+        seen = self.posted.get(name.replace("quantity-", "seen-", 1))
+        untouched = name.startswith("quantity-") and text.strip() == seen
+        return name not in self.done and not untouched
+
+    @property
+    def added(self) -> int | None:
+        """The item that a button was pressed for, so that its timeline can be drawn."""
+        key = self.posted.get("add") or self.posted.get("tap", "").partition(":")[0]
+        return int(key) if key.isdigit() else None
+
+    def _try(self, field: str, change: Callable[[], None], place: str = "") -> None:
         """Run a change; a refusal goes by the field, with what would do instead."""
         try:
             change()
             self.done.add(field)
         except Promised as short:
-            self.faults[field] = Fault(str(short), _taps(short))
+            self.faults[field] = Fault(str(short), _taps(short, place, field))
         except Refused as no:
             self.faults[field] = Fault(str(no))
 
@@ -72,7 +86,8 @@ class KitForm:
             key = name.removeprefix("quantity-")
             seen = self.posted.get(f"seen-{key}", "")
             if key != name and key in rows and text.strip() != seen:
-                self._try(name, lambda r=rows[key], t=text, s=seen: self._set(r, t, s))
+                row = rows[key]
+                self._try(name, partial(self._set, row, text, seen), row.place)
 
     def _set(self, row: KitRow, text: str, seen: str) -> None:
         quantity = whole_number(text)
@@ -81,28 +96,27 @@ class KitForm:
 
     def _add(self, key: str) -> None:
         item = _by_id(Item, key)
-        field = f"new-{key}"
+        field = f"new-{key}" if item else PAGE
+        place = self.posted.get(f"place-{key}", "")
 
         def change() -> None:
-            if item is None:
-                raise Refused(GONE)
-            place = self.posted.get(f"place-{key}", KitRow.Place.LINE)
-            self._put(item, whole_number(self.posted.get(field, "1")), place)
+            self._put(item, self.posted.get(field, ""), place)
 
-        self._try(field, change)
+        self._try(field, change, place)
 
     def _tap(self, value: str) -> None:
-        key, _, count = value.partition(":")
+        key, count, place, answers = (*value.split(":", 3), "", "", "")[:4]
         item = _by_id(Item, key)
+        field = f"new-{key}" if item else PAGE
+        self._try(field, lambda: self._put(item, count, place), place)
+        if not self.faults:
+            self.done.add(answers)
 
-        def change() -> None:
-            if item is None:
-                raise Refused(GONE)
-            self._put(item, whole_number(count), PLACE_OF_KIND[Kind(item.kind)])
-
-        self._try(f"new-{key}", change)
-
-    def _put(self, item: Item, quantity: int, place: str) -> None:
+    def _put(self, item: Item | None, count: str, place: str) -> None:
+        if item is None:
+            raise Refused(GONE)
+        quantity = whole_number(count)
+        place = place or PLACE_OF_KIND[Kind(item.kind)]
         if place not in KitRow.Place.values:
             raise Refused("Say where it travels: rack, line, stage or spare.")
         row = actions.put_on_kit(self.event, item, quantity, place=place)
@@ -120,7 +134,7 @@ class KitForm:
 
         self._try("rack", change)
 
-    def _remove(self, key: str) -> None:
+    def _take_off(self, key: str) -> None:
         row = self._row(key)
         if row is not None:
             actions.take_off(row)
@@ -136,7 +150,7 @@ class KitForm:
             actions.replace_unit(row, unit)
             self.said.append(f"{unit} stays here; another {row.item} goes in its place.")
 
-        self._try(f"quantity-{key}", change)
+        self._try(f"quantity-{key}" if row else PAGE, change)
 
     def _row(self, key: str) -> KitRow | None:
         rows = KitRow.objects.select_related("item", "event__space__venue")
@@ -159,7 +173,7 @@ def whole_number(text: str) -> int:
     return number
 
 
-def _taps(short: Promised) -> list[Tap]:
+def _taps(short: Promised, place: str, field: str) -> list[Tap]:
     """What can be had instead, as buttons: the rest that is free, and each stand-in."""
     taps = []
     for shortage in short.shortages:
@@ -167,9 +181,12 @@ def _taps(short: Promised) -> list[Tap]:
             continue
         if shortage.free:
             label = f"Add the {shortage.free} that {'is' if shortage.free == 1 else 'are'} free"
-            taps.append(Tap(label, f"{shortage.item.pk}:{shortage.free}"))
+            taps.append(Tap(label, f"{shortage.item.pk}:{shortage.free}:{place}:{field}"))
         taps += [
-            Tap(f"Add {shortage.wanted} x {offer.item}", f"{offer.item.pk}:{shortage.wanted}")
+            Tap(
+                f"Add {shortage.wanted} x {offer.item}",
+                f"{offer.item.pk}:{shortage.wanted}:{place}:{field}",
+            )
             for offer in shortage.offers
         ]
     return taps

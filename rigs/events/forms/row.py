@@ -2,11 +2,11 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
 from django.db import transaction
+from django.http import QueryDict
 
 from rigs.catalogue.models import Tracking
 from rigs.events import actions
@@ -49,23 +49,25 @@ class RowForm(forms.Form):
         max_length=KitRow._meta.get_field("why").max_length,
         help_text="For example: for line Sub left.",
     )
-    serials = forms.MultipleChoiceField(required=False, label="Which units")
     seen = forms.IntegerField(widget=forms.HiddenInput)
 
-    def __init__(self, row: KitRow, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, row: KitRow, data: QueryDict | None = None) -> None:
         self.row = row
         start = {"quantity": row.quantity, "place": row.place, "why": row.why, "seen": row.quantity}
-        super().__init__(*args, initial=start, **kwargs)
-        self.choices = unit_choices(row, self._ticked()) if self.serialised else []
-        self.fields["serials"].choices = [(c.unit.serial, c.unit.serial) for c in self.choices]
+        super().__init__(data, initial=start)
+        self.choices = unit_choices(row, self._ticked(data)) if self.serialised else []
+        serials = [(c.unit.serial, c.unit.serial) for c in self.choices]
+        self.fields["serials"] = forms.MultipleChoiceField(
+            required=False, label="Which units", choices=serials
+        )
 
     @property
     def serialised(self) -> bool:
         return self.row.item.tracking == Tracking.SERIAL
 
-    def _ticked(self) -> set[str]:
-        if self.is_bound:
-            return set(self.data.getlist("serials"))
+    def _ticked(self, data: QueryDict | None) -> set[str]:
+        if data is not None:
+            return set(data.getlist("serials"))
         return {b.unit.serial for b in self.row.unit_bookings.all() if b.chosen}
 
     def save(self) -> KitRow | None:

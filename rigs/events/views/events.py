@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -13,6 +13,7 @@ from rigs.events.kit_page import event_clock_notes
 from rigs.events.models import Event
 from rigs.events.refusals import Refused
 from rigs.people.rights import PLAN_EVENT, SEE_PACKETS
+from rigs.requests import PageRequest
 
 sees_events = permission_required(SEE_PACKETS, raise_exception=True)
 plans_events = permission_required(PLAN_EVENT, raise_exception=True)
@@ -20,7 +21,7 @@ MOST_PAST = 100
 
 
 @sees_events
-def list_events(request: HttpRequest) -> HttpResponse:
+def list_events(request: PageRequest) -> HttpResponse:
     now = timezone.now()
     past = queries.past_events(now)
     context = {
@@ -32,24 +33,22 @@ def list_events(request: HttpRequest) -> HttpResponse:
 
 
 @plans_events
-def new_event(request: HttpRequest) -> HttpResponse:
+def new_event(request: PageRequest) -> HttpResponse:
     return _edit(request, Event())
 
 
 @plans_events
-def edit_event(request: HttpRequest, event_id: int) -> HttpResponse:
+def edit_event(request: PageRequest, event_id: int) -> HttpResponse:
     return _edit(request, _event(event_id))
 
 
-def _edit(request: HttpRequest, event: Event) -> HttpResponse:
+def _edit(request: PageRequest, event: Event) -> HttpResponse:
     is_new = event.pk is None
     form = EventForm(request.POST if request.method == "POST" else None, instance=event)
     if request.method == "POST" and form.is_valid():
         saved = form.save_as(request.user)
         if saved is not None:
             messages.success(request, f"{saved} is {'planned' if is_new else 'saved'}.")
-            for note in event_clock_notes(saved):
-                messages.warning(request, note)
             return redirect("events:kit", saved.pk)
     stored = None if is_new else _event(event.pk)
     notes = event_clock_notes(stored) if stored else []
@@ -59,7 +58,7 @@ def _edit(request: HttpRequest, event: Event) -> HttpResponse:
 
 @require_POST
 @plans_events
-def cancel_event(request: HttpRequest, event_id: int) -> HttpResponse:
+def cancel_event(request: PageRequest, event_id: int) -> HttpResponse:
     event = actions.cancel_event(_event(event_id), request.user)
     messages.success(request, f"{event} is cancelled. Its kit is free for other events.")
     return redirect("events:edit", event_id)
@@ -67,7 +66,7 @@ def cancel_event(request: HttpRequest, event_id: int) -> HttpResponse:
 
 @require_POST
 @plans_events
-def take_up_again(request: HttpRequest, event_id: int) -> HttpResponse:
+def take_up_again(request: PageRequest, event_id: int) -> HttpResponse:
     try:
         event = actions.take_up_again(_event(event_id), request.user)
         messages.success(request, f"{event} is planned again, and all of its kit is promised.")

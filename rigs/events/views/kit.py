@@ -5,7 +5,7 @@ from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.vary import vary_on_headers
@@ -16,6 +16,7 @@ from rigs.events.kit_page import KitPage, drawing, kit_page, results
 from rigs.events.models import Event, KitRow
 from rigs.events.timeline import timeline
 from rigs.people.rights import BUILD_KIT, SEE_PACKETS
+from rigs.requests import PageRequest
 
 sees_kit = permission_required(SEE_PACKETS, raise_exception=True)
 builds_kit = permission_required(BUILD_KIT, raise_exception=True)
@@ -23,7 +24,7 @@ builds_kit = permission_required(BUILD_KIT, raise_exception=True)
 
 @sees_kit
 @vary_on_headers("HX-Request")
-def kit(request: HttpRequest, event_id: int) -> HttpResponse:
+def kit(request: PageRequest, event_id: int) -> HttpResponse:
     event = _event(event_id)
     if request.method == "POST":
         return change_kit(request, event)
@@ -31,21 +32,21 @@ def kit(request: HttpRequest, event_id: int) -> HttpResponse:
 
 
 @builds_kit
-def change_kit(request: HttpRequest, event: Event) -> HttpResponse:
+def change_kit(request: PageRequest, event: Event) -> HttpResponse:
     """One button of the page's form. What could not be done comes back as it was typed."""
     form = KitForm(event, request.POST.dict())
     done = form.apply()
-    said = " ".join(form.said)
+    said, shown = " ".join(form.said), form.added or _shown(request)
     if done and not request.htmx:
         if said:
             messages.success(request, said)
-        return redirect(_address(event, _q(request), _shown(request)))
-    page = kit_page(event, _q(request), _shown(request), form.typed)
+        return redirect(_address(event, _q(request), shown))
+    page = kit_page(event, _q(request), shown, form.typed)
     return _page(request, page, said=said)
 
 
 @sees_kit
-def search(request: HttpRequest, event_id: int) -> HttpResponse:
+def search(request: PageRequest, event_id: int) -> HttpResponse:
     """What is found and free, and the timeline of the first: a fragment."""
     event = _event(event_id)
     found = results(event, _q(request))
@@ -60,7 +61,7 @@ def search(request: HttpRequest, event_id: int) -> HttpResponse:
 
 
 @sees_kit
-def show_timeline(request: HttpRequest, event_id: int, item_id: int) -> HttpResponse:
+def show_timeline(request: PageRequest, event_id: int, item_id: int) -> HttpResponse:
     event, item = _event(event_id), get_object_or_404(Item, pk=item_id)
     if not request.htmx:
         return redirect(_address(event, _q(request), item.pk))
@@ -69,7 +70,7 @@ def show_timeline(request: HttpRequest, event_id: int, item_id: int) -> HttpResp
 
 
 @builds_kit
-def row(request: HttpRequest, event_id: int, row_id: int) -> HttpResponse:
+def row(request: PageRequest, event_id: int, row_id: int) -> HttpResponse:
     rows = KitRow.objects.select_related("item", "event__space__venue")
     shown = get_object_or_404(rows, pk=row_id, event=event_id)
     form = RowForm(shown, request.POST if request.method == "POST" else None)
@@ -82,7 +83,7 @@ def row(request: HttpRequest, event_id: int, row_id: int) -> HttpResponse:
     return render(request, "events/row.html", context)
 
 
-def _page(request: HttpRequest, page: KitPage, said: str = "") -> HttpResponse:
+def _page(request: PageRequest, page: KitPage, said: str = "") -> HttpResponse:
     context: dict[str, Any] = {
         "event": page.event,
         "tab": "kit",
@@ -99,11 +100,11 @@ def _event(event_id: int) -> Event:
     return get_object_or_404(Event.objects.select_related("space__venue"), pk=event_id)
 
 
-def _q(request: HttpRequest) -> str:
+def _q(request: PageRequest) -> str:
     return str(request.POST.get("q") or request.GET.get("q") or "").strip()[:80]
 
 
-def _shown(request: HttpRequest) -> int | None:
+def _shown(request: PageRequest) -> int | None:
     text = str(request.POST.get("shown") or request.GET.get("shown") or "")
     return int(text) if text.isdigit() and len(text) < 10 else None
 

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
 
 import contourpy
 import numpy as np
@@ -27,18 +29,19 @@ class Field:
 
     def at_least(self, level: float) -> list[list[Floats]]:
         """Where the level is reached: polygons, each a list of rings (points, 2), in m."""
-        made = contourpy.contour_generator(
+        made: Any = contourpy.contour_generator(
             self.x, self.y, self.z, fill_type=contourpy.FillType.OuterOffset
         )
         points, offsets = made.filled(level, math.inf)
         return [
-            [one[start:end] for start, end in zip(cuts[:-1], cuts[1:], strict=True)]
+            [one[start:end] for start, end in pairwise(cuts)]
             for one, cuts in zip(points, offsets, strict=True)
         ]
 
     def lines(self, level: float) -> list[Floats]:
         """Lines of one level, each (points, 2) in m."""
-        return list(contourpy.contour_generator(self.x, self.y, self.z).lines(level))
+        made: Any = contourpy.contour_generator(self.x, self.y, self.z)
+        return list(made.lines(level))
 
 
 def field_of(

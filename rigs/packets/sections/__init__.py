@@ -19,27 +19,17 @@ from rigs.packets.sections.unchecked import unchecked_blocks
 def make_sections(system: SystemDescription, prediction: Prediction, kit: Json) -> list[Json]:
     """The running order of one event. A step with nothing to say is left out."""
     steps = (
-        section(
-            "kit", "Kit", "What is on the truck", kit_blocks(kit, prediction), kit_note(kit)
-        ),
-        section(
-            "power", "Power", "Mains and switching on", power_blocks(system, prediction)
-        ),
-        section(
-            "racks", "Racks", "Amplifiers and their channels", rack_blocks(system, prediction)
-        ),
-        section(
-            "lines", "Lines", "Drive lines, worst first", line_blocks(system, prediction)
-        ),
+        section("kit", "Kit", "What is on the truck", kit_blocks(kit, prediction), kit_note(kit)),
+        section("power", "Power", "Mains and switching on", power_blocks(system, prediction)),
+        section("racks", "Racks", "Amplifiers and their channels", rack_blocks(system, prediction)),
+        section("lines", "Lines", "Drive lines, worst first", line_blocks(system, prediction)),
         section(
             "processing",
             "Processing",
             "What to enter in the processors",
             processing_blocks(system, prediction),
         ),
-        section(
-            "coverage", "Coverage", "What arrives where", coverage_blocks(system, prediction)
-        ),
+        section("coverage", "Coverage", "What arrives where", coverage_blocks(system, prediction)),
         section(
             "unchecked",
             "Not checked",

@@ -35,10 +35,7 @@ def coverage_blocks(system: SystemDescription, prediction: Prediction) -> list[J
             for n, drawn in enumerate(coverage_maps(system, prediction.areas), start=1)
         ),
         *cards_worst_first(
-            [
-                _area(area.name, results.get(area.name), prediction.findings)
-                for area in system.areas
-            ]
+            [_area(area.name, results.get(area.name), prediction.findings) for area in system.areas]
         ),
     ]
 

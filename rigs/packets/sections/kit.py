@@ -25,7 +25,7 @@ def kit_blocks(kit: Json, prediction: Prediction) -> list[Json]:
     if not rows:
         return [text("Nothing stands on the kit list."), *cautions(prediction, LIFTING)]
     return [
-        figures(*_totals(rows, kit)),
+        figures(*_totals(kit)),
         *cautions(prediction, LIFTING),
         *_heavy(rows),
         *([checklist("Missing to connect it all", kit["missing"])] if kit["missing"] else []),
@@ -38,23 +38,22 @@ def kit_blocks(kit: Json, prediction: Prediction) -> list[Json]:
 
 def kit_note(kit: Json) -> str:
     """How much it is, in a few words."""
-    pieces = sum(row["quantity"] for row in kit["rows"])
-    return f"{counted(pieces, 'piece')}, {_weight(kit['rows'])}" if pieces else ""
+    return f"{counted(kit['pieces'], 'piece')}, {_weight(kit)}" if kit["rows"] else ""
 
 
-def _weight(rows: list[Json]) -> str:
-    mass = sum(row["quantity"] * row["mass_kg"] for row in rows if row["mass_kg"] is not None)
-    unknown = sum(row["quantity"] for row in rows if row["mass_kg"] is None)
-    known = f"{number(mass)} kg"
-    return known + (f" + {counted(unknown, 'piece')} of unknown weight" if unknown else "")
+def _weight(kit: Json) -> str:
+    return f"{number(kit['mass_kg'])} kg" + _unknown(kit["unknown_mass"], "weight")
 
 
-def _totals(rows: list[Json], kit: Json) -> list[tuple[str, str]]:
-    return [
-        ("Pieces", str(sum(row["quantity"] for row in rows))),
-        ("Weight", _weight(rows)),
-        *((f"{use} cable".capitalize(), f"{number(m)} m") for use, m in kit["cable_m"].items()),
-    ]
+def _unknown(pieces: int, what: str) -> str:
+    return f" + {counted(pieces, 'piece')} of unknown {what}" if pieces else ""
+
+
+def _totals(kit: Json) -> list[tuple[str, str]]:
+    lengths = [(f"{use} cable".capitalize(), f"{number(m)} m") for use, m in kit["cable_m"].items()]
+    if kit["unknown_length"]:
+        lengths.append(("Cable of unknown length", counted(kit["unknown_length"], "piece")))
+    return [("Pieces", str(kit["pieces"])), ("Weight", _weight(kit)), *lengths]
 
 
 def _heavy(rows: list[Json]) -> list[Json]:
@@ -69,8 +68,5 @@ def _place(title: str, rows: list[Json]) -> Json:
     return table(
         title,
         ("#Pieces", "What", "Units", "Why"),
-        [
-            (str(row["quantity"]), row["item"], ", ".join(row["units"]), row["why"])
-            for row in rows
-        ],
+        [(str(row["quantity"]), row["item"], ", ".join(row["units"]), row["why"]) for row in rows],
     )

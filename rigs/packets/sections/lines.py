@@ -34,9 +34,7 @@ def line_blocks(system: SystemDescription, prediction: Prediction) -> list[Json]
     return cards_worst_first(cards)
 
 
-def _line(
-    result: LineResult, line: DriveLine, system: SystemDescription, drawing: str
-) -> Json:
+def _line(result: LineResult, line: DriveLine, system: SystemDescription, drawing: str) -> Json:
     return card(
         f"line:{result.name}",
         result.name,

@@ -14,6 +14,7 @@ from rigs.packets.sections.blocks import (
     table,
 )
 
+
 def power_blocks(system: SystemDescription, prediction: Prediction) -> list[Json]:
     if not (system.amplifier_places or system.supplies):
         return []

@@ -11,7 +11,8 @@ Extent = tuple[float, float, float, float]
 Point = tuple[float, float]
 
 NEIGHBOUR = 64.0
-NUMBERED = re.compile(r"^(.*?)\s*(\d+)$")
+NEAR_SPOTS = 4
+NUMBERED = re.compile(r"^(.*?)(\d{1,6})(\D*)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,38 +23,54 @@ class Group:
     extent: Extent
 
 
+@dataclass(frozen=True, slots=True)
+class _Mark:
+    """A box on the paper; its name as before + number + after, number -1 without one."""
+
+    before: str
+    after: str
+    number: int
+    sheet: str
+    point: Point
+
+    def follows(self, last: "_Mark") -> bool:
+        """Whether this is the next of a row: the next number, same type, near."""
+        (x1, y1), (x2, y2) = last.point, self.point
+        return (
+            abs(x1 - x2) < NEIGHBOUR
+            and abs(y1 - y2) < NEIGHBOUR
+            and (self.before, self.after, self.sheet) == (last.before, last.after, last.sheet)
+            and self.number == last.number + 1 > 0
+        )
+
+
 def grouped(boxes: Iterable[Placement], at: Callable[[Placement], Point]) -> Iterator[Group]:
-    """Boxes of one type and stem with numbers that follow, near each other on the paper."""
-    run: list[tuple[str, int, Point, str]] = []
-    for stem, number, box in sorted(map(_split, boxes), key=lambda part: part[:2]):
-        point = at(box)
-        if run and not _follows(run[-1], stem, number, box.sheet, point):
+    """Boxes of one type whose numbers follow each other, near each other on the paper."""
+    marks = [_mark(box, at(box)) for box in boxes]
+    run: list[_Mark] = []
+    for mark in sorted(marks, key=lambda m: (m.before, m.after, m.number)):
+        if run and not mark.follows(run[-1]):
             yield _group(run)
             run = []
-        run.append((stem, number, point, box.sheet))
+        run.append(mark)
     if run:
         yield _group(run)
 
 
-def _split(box: Placement) -> tuple[str, int, Placement]:
+def _mark(box: Placement, point: Point) -> _Mark:
     found = NUMBERED.match(box.name)
-    return (found[1], int(found[2]), box) if found else (box.name, -1, box)
+    if found is None:
+        return _Mark(box.name, "", -1, box.sheet, point)
+    return _Mark(found[1], found[3], int(found[2]), box.sheet, point)
 
 
-def _follows(
-    last: tuple[str, int, Point, str], stem: str, number: int, sheet: str, point: Point
-) -> bool:
-    (x1, y1), (x2, y2) = last[2], point
-    near = abs(x1 - x2) < NEIGHBOUR and abs(y1 - y2) < NEIGHBOUR
-    return near and last[0] == stem and last[3] == sheet and number == last[1] + 1 > 0
-
-
-def _group(run: list[tuple[str, int, Point, str]]) -> Group:
-    xs, ys = [point[0] for _, _, point, _ in run], [point[1] for _, _, point, _ in run]
-    stem, first = run[0][0], run[0][1]
-    text = stem if first < 0 else f"{stem} {first}"
+def _group(run: list[_Mark]) -> Group:
+    xs, ys = [mark.point[0] for mark in run], [mark.point[1] for mark in run]
+    first, last = run[0], run[-1]
+    number = "" if first.number < 0 else str(first.number)
     if len(run) > 1:
-        text += f" to {run[-1][1]}"
+        number += f" to {last.number}"
+    text = f"{first.before}{number}{first.after}"
     return Group(text, (min(xs), min(ys), max(xs), max(ys)))
 
 
@@ -71,14 +88,19 @@ class Labels:
         self.taken.append((left, top, right, bottom))
 
     def place(self, drawing: Drawing, text: str, around: Extent, css: str = "name") -> None:
-        """Write a text near a rectangle, at the first of many places that is free."""
+        """Write a text near a rectangle, at the first of many places that is free.
+
+        A text that had to go further away is tied to its rectangle by a thin line.
+        """
         wide = text_width(text)
-        for x, baseline in _spots(around, wide):
+        for number, (x, baseline) in enumerate(_spots(around, wide)):
             left, top = x, baseline - TEXT_SIZE
             extent = (left, top, left + wide, baseline + 4)
             if self._free(extent):
                 self.keep_free(*extent)
                 drawing.text(x, baseline, text, css=css)
+                if number >= NEAR_SPOTS and css == "name":
+                    drawing.path(_tie(extent, around), "tie", 0.75)
                 return
         # Everything is full: the table beside the plan still lists the name.
 
@@ -89,6 +111,15 @@ class Labels:
         return all(
             right <= x1 or x2 <= left or bottom <= y1 or y2 <= top for x1, y1, x2, y2 in self.taken
         )
+
+
+def _tie(label: Extent, around: Extent) -> list[Point]:
+    """From the middle of the label's nearer edge to the middle of what it names."""
+    left, top, right, bottom = label
+    x, y = (around[0] + around[2]) / 2, (around[1] + around[3]) / 2
+    edge_y = top if y < top else bottom if y > bottom else (top + bottom) / 2
+    edge_x = min(max(x, left), right)
+    return [(edge_x, edge_y), (x, y)]
 
 
 def _spots(around: Extent, wide: float) -> Iterator[Point]:

@@ -179,8 +179,21 @@ def test_one_more_row_keeps_what_is_typed_and_saves_nothing(keeper):
     posted = loudspeaker_post(more="ways") | {"ways-0-name": "low", "mass_kg": "-4"}
     page = keeper.post("/catalogue/new/loudspeaker/", posted)
     assert 'name="ways-1-name"' in page.text
+    added = page.context["lists"]["ways"][1]
+    assert (added["order"].value(), added["noise_power_w_basis"].value()) == (1, "data sheet")
     assert 'value="low"' in page.text
     assert not Item.objects.exists()
+
+
+def test_an_added_row_that_stays_empty_is_no_fault(keeper):
+    first = loudspeaker_post()
+    grown = keeper.post("/catalogue/new/loudspeaker/", first | {"more": "ways"})
+    rows_shown = grown.context["lists"]["ways"]
+    again = first | {"ways-TOTAL_FORMS": 2} | {f.html_name: f.value() for f in rows_shown[1]}
+    typed = {name: "" if value is None else value for name, value in again.items()}
+    answer = keeper.post("/catalogue/new/loudspeaker/", typed)
+    assert answer.status_code == 302
+    assert Loudspeaker.objects.get().ways.count() == 1
 
 
 def test_an_edit_changes_rows_and_removes_them(keeper):

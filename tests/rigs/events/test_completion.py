@@ -5,7 +5,7 @@ import pytest
 from rigs.catalogue.models import Item
 from rigs.events import actions, completion
 from rigs.events.models import Event, KitRow
-from rigs.events.queries import kit_rows
+from rigs.events.queries import kit_rows, uses_of_connectors
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
@@ -51,7 +51,9 @@ def kit(*lines: tuple, place: str = "line", event: Event | None = None) -> Event
 
 
 def told(event: Event, state: str = completion.MISSING) -> list[str]:
-    found = completion.gaps(completion.picked_from(kit_rows(event)))
+    picked = completion.picked_from(kit_rows(event))
+    uses = uses_of_connectors(c for each in picked for c, _ in each.ends)
+    found = completion.gaps(picked, uses)
     return [gap.sentence for gap in found if gap.state == state]
 
 

@@ -1,6 +1,6 @@
 """Amplifier loading over the events ahead: worst first, and each line named."""
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.db import connection
@@ -162,6 +162,14 @@ def test_past_and_called_off_events_are_left_out(manager):
     assert "Long gone" not in page
     assert "Called off" not in page
     assert "No event lies ahead" in page
+
+
+def test_days_are_those_of_the_venue():
+    """23:00 UTC on 1 June is already Sunday the 2nd in Helsinki (UTC+3)."""
+    far = factories.space(venue=factories.venue(zone="Europe/Helsinki"))
+    event = factories.event(out_at=datetime(2030, 6, 1, 23, tzinfo=UTC), space=far)
+    line_of(event, factories.amplifier(), 8)
+    assert built(event).columns[0].day == "Sun 2 Jun"
 
 
 def test_the_window_leaves_out_later_events(manager):

@@ -53,8 +53,19 @@ def test_the_page_has_the_running_order_and_each_lines_deciding_figure(crew):
     event = event_with_rig()
     packet = made_packet(event)
     text = page(crew, event)
-    steps = [text.index(f"<h2>{step}</h2>") for step in (
-        "Kit", "Power", "Racks", "Lines", "Processing", "Coverage", "Not checked", "Load-out")]
+    steps = [
+        text.index(f"<h2>{step}</h2>")
+        for step in (
+            "Kit",
+            "Power",
+            "Racks",
+            "Lines",
+            "Processing",
+            "Coverage",
+            "Not checked",
+            "Load-out",
+        )
+    ]
     assert steps == sorted(steps)
     card = first_line_card(packet)
     assert card["figure"] in text and card["sentence"].split("'")[0] in text
@@ -101,7 +112,8 @@ def test_an_old_version_says_so_and_leads_to_the_newest(crew):
     thicker_cable(event)
     made_packet(event)
     text = crew.get(reverse("packets:packet", args=[old.pk])).content.decode()
-    assert "This is version 1" in text and f'href="{reverse("packets:event", args=[event.pk])}"' in text
+    newest = reverse("packets:event", args=[event.pk])
+    assert "This is version 1" in text and f'href="{newest}">version 2<' in text
     assert "This is version" not in page(crew, event)
 
 
@@ -142,8 +154,13 @@ def test_people_without_a_role_see_no_packet(client):
     person = factories.person("crew")
     person.groups.clear()
     client.force_login(person)
-    for name, key in (("event", event.pk), ("packet", packet.pk), ("pdf", packet.pk),
-                      ("description", packet.pk), ("freshness", packet.pk)):
+    for name, key in (
+        ("event", event.pk),
+        ("packet", packet.pk),
+        ("pdf", packet.pk),
+        ("description", packet.pk),
+        ("freshness", packet.pk),
+    ):
         assert client.get(reverse(f"packets:{name}", args=[key])).status_code == 403
     assert client.get(f"/api/packets/{packet.pk}/").status_code == 403
 
@@ -156,7 +173,8 @@ def test_a_tick_says_who_and_when_and_can_be_taken_back(tech):
     tech.post(address, {"card": card["key"], "seen": "yes"})
     tick = Tick.objects.get()
     assert f"by {tick.person}" in page(tech, event)
-    response = tech.post(address, {"card": card["key"], "seen": "no"}, headers={"HX-Request": "true"})
+    back = {"card": card["key"], "seen": "no"}
+    response = tech.post(address, back, headers={"HX-Request": "true"})
     assert b"Take the tick back" not in response.content
     assert not Tick.objects.exists()
 

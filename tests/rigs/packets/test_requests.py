@@ -143,4 +143,3 @@ def test_requests_are_queued_only_after_they_are_stored(
         packet = request_packet(event_with_rig(), None)
         assert not queued
     assert queued == [packet.run_id]
-

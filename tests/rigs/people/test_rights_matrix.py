@@ -60,8 +60,10 @@ NEEDS = {
     "venues:part_new": only(rights.KEEP_VENUES),
     "venues:part": only(rights.KEEP_VENUES),
     "venues:part_remove": posts(rights.KEEP_VENUES),
-    "stock:list": only(SIGNED_IN),
-    "stock:unit": Needs(SIGNED_IN, rights.KEEP_STOCK),
+    "stock:list": only(LOOK),
+    "stock:unit": only(LOOK),
+    "stock:set_aside": posts(rights.KEEP_STOCK),
+    "stock:make_ready": posts(rights.KEEP_STOCK),
     "events:list": only(LOOK),
     "events:new": only(rights.PLAN_EVENT),
     "events:edit": only(rights.PLAN_EVENT),
@@ -95,6 +97,8 @@ NEEDS = {
     "api:schema": only(SIGNED_IN),
     "api:check": posts(SIGNED_IN),
     "api:packet": only(LOOK),
+    "api:events": only(LOOK),
+    "api:availability": only(LOOK),
 }
 
 

@@ -140,6 +140,20 @@ def test_an_upright_picture_fits_a_phone_at_reading_size():
     assert all(float(e.get("font-size")) >= 14 for e in tree.iter(f"{SVG}text"))
 
 
-def test_neighbours_share_a_label_on_the_plan():
-    system = a_system(4, name="Sub ")
-    assert "Sub 0 to 3" in " ".join(texts(ElementTree.fromstring(plan_picture(system, width=340))))
+@pytest.mark.parametrize(
+    ("names", "label"),
+    [
+        (["Sub 1", "Sub 2", "Sub 3"], "Sub 1 to 3"),
+        (["Top 1 left", "Top 2 left"], "Top 1 to 2 left"),
+    ],
+)
+def test_neighbours_share_a_label_on_the_plan(names, label):
+    boxes = tuple(Placement(name, "Box", i * 0.2, 0, 1, 0, 0) for i, name in enumerate(names))
+    drawn = texts(ElementTree.fromstring(plan_picture(SystemDescription("E", placements=boxes))))
+    assert label in drawn
+
+
+def test_a_gap_in_the_numbers_is_not_hidden():
+    boxes = tuple(Placement(f"Sub {n}", "Box", n * 0.2, 0, 1, 0, 0) for n in (1, 2, 4))
+    drawn = texts(ElementTree.fromstring(plan_picture(SystemDescription("E", placements=boxes))))
+    assert "Sub 1 to 2" in drawn and "Sub 4" in drawn
