@@ -183,5 +183,9 @@ LOGGING = {
     "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["console"], "level": env.text("RIGWRIGHT_LOG", "WARNING")},
-    "loggers": {"django": {"handlers": [], "level": "WARNING", "propagate": True}},
+    "loggers": {
+        "django": {"handlers": [], "level": "WARNING", "propagate": True},
+        # A refused page is an answer, not a fault: no traceback for each of them.
+        "django.request": {"level": "ERROR"},
+    },
 }
