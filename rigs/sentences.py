@@ -29,6 +29,6 @@ VALIDATORS: dict[type[validators.BaseValidator], str] = {
 def speak_plainly() -> None:
     """Replace the stock sentences."""
     for field, sentences in FIELDS.items():
-        field.default_error_messages = field.default_error_messages | sentences
+        field.default_error_messages = {**field.default_error_messages, **sentences}
     for validator, sentence in VALIDATORS.items():
         validator.message = sentence
