@@ -68,7 +68,7 @@ NEEDS = {
     "events:list": only(LOOK),
     "events:new": only(rights.PLAN_EVENT),
     "events:edit": only(rights.PLAN_EVENT),
-    "events:cancel": posts(rights.PLAN_EVENT),
+    "events:cancel": only(rights.PLAN_EVENT),
     "events:take_up_again": posts(rights.PLAN_EVENT),
     "events:kit": Needs(LOOK, rights.BUILD_KIT),
     "events:search": only(LOOK),
