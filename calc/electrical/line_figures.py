@@ -16,6 +16,7 @@ from calc.electrical.ladder import (
     damping_factors,
     damping_factors_at_best,
     shares_of_terminals,
+    shares_without_cable,
 )
 from calc.electrical.limiters import lowest_volts, rated_volts
 from calc.electrical.loads import LeastLoad, LineLoad, least_load, line_load
@@ -25,7 +26,11 @@ from calc.system import AmplifierSheet, Choices, DriveLine, ProcessorSheet, Role
 
 @dataclass(frozen=True, slots=True)
 class BoxFigures:
-    """One box way of a line. `share` is its volts over the amplifier's, None where unknown."""
+    """One box way of a line; None where unknown.
+
+    `share` is its volts over the amplifier's, `ideal_share` the same with no cable (1 in
+    parallel, less for boxes in series).
+    """
 
     placement: str
     way: Way
@@ -34,11 +39,18 @@ class BoxFigures:
     share: float | None
     damping: float | None
     damping_at_best: float | None
+    ideal_share: float | None = 1.0
 
     @property
     def loss_db(self) -> float | None:
-        """20 lg (volts at the amplifier / volts at the box), positive = lost."""
-        return None if self.share is None else -20 * math.log10(self.share) + 0.0
+        """20 lg (volts without cable / volts at the box), positive = lost."""
+        if self.share is None or self.ideal_share is None:
+            return None
+        return -20 * math.log10(self.share / self.ideal_share) + 0.0
+
+    def at_amplifier(self, volts: float | None) -> float | None:
+        """Volts at this box as volts at the amplifier, with no credit for the cable."""
+        return None if volts is None or self.ideal_share is None else volts / self.ideal_share
 
     @property
     def name(self) -> str:
@@ -69,8 +81,8 @@ class LineFigures:
 
     @property
     def rated_v(self) -> float | None:
-        """Lowest rated rms volts of the boxes: the one that is endangered first."""
-        return lowest_volts([rated_volts(box.way) for box in self.boxes])
+        """Lowest rated rms volts of the boxes, at the amplifier: who is endangered first."""
+        return lowest_volts([box.at_amplifier(rated_volts(box.way)) for box in self.boxes])
 
     @property
     def drive_v(self) -> float | None:
@@ -92,7 +104,7 @@ def figures_of(line: DriveLine, lookup: Lookup, choices: Choices) -> LineFigures
     """Work out one drive line."""
     sheet = _amplifier_sheet(line, lookup)
     ways = [lookup.way(link.placement, link.way) for link in line.links]
-    load = line_load(ways)
+    load = line_load(ways, [link.series_with_previous for link in line.links])
     bounds = UNKNOWN_BOUNDS
     if sheet is None:
         bounds = VoltageBounds(None, None, missing="which amplifier drives this line")
@@ -136,7 +148,12 @@ def _boxes(
         run_resistance(lookup.cables.get(link.cable), link.pieces, choices) for link in line.links
     ]
     rungs = [
-        Rung(run.loop_ohm, way.rated_impedance_ohm.value, link.from_amplifier)
+        Rung(
+            run.loop_ohm,
+            way.rated_impedance_ohm.value,
+            link.from_amplifier,
+            link.series_with_previous,
+        )
         for run, way, link in zip(runs, ways, line.links, strict=True)
     ]
     output_ohm = None if sheet is None else output_impedance_ohm(sheet, line.mode)
@@ -149,6 +166,7 @@ def _boxes(
             shares_of_terminals(rungs),
             damping_factors(rungs, output_ohm),
             damping_factors_at_best(rungs),
+            shares_without_cable(rungs),
             strict=True,
         )
     )

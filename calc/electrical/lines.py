@@ -47,6 +47,8 @@ def line_result(line: DriveLine, lookup: Lookup, choices: Choices) -> LineResult
         worst_damping_factor=_worst_damping(figures),
         boxes=tuple(_box_result(box, drive) for box in figures.boxes),
         findings=findings,
+        minimum_load_basis=figures.load.basis,
+        minimum_load_hz=figures.load.minimum_hz,
     )
 
 

@@ -45,6 +45,9 @@ def _sentences(figures: LineFigures, check: str) -> Iterator[str]:
     for box in figures.boxes:
         for field in WAY_FIELDS[check]:
             yield from _if_assumed(box.name, field, getattr(box.way, field))
+        curve = box.way.impedance_curve
+        if check == "load" and curve is not None and curve.basis == "assumed":
+            yield f"{box.name}: its impedance curve is assumed."
     sheet = figures.sheet
     if sheet is None:
         return

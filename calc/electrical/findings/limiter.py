@@ -13,7 +13,7 @@ LIMITER_SOURCE = "rated noise power of the weakest box, IEC 60268-5 (6 dB crest)
 
 def limiter_thresholds(figures: LineFigures) -> Thresholds | None:
     """Thresholds of a line; None where gain or ratings are unknown."""
-    peak = lowest_volts([peak_volts(box.way) for box in figures.boxes])
+    peak = lowest_volts([box.at_amplifier(peak_volts(box.way)) for box in figures.boxes])
     if figures.rated_v is None or peak is None or figures.gain.db is None:
         return None
     step = None if figures.processor is None else figures.processor.limiter_step_db.value

@@ -2,8 +2,9 @@
 
 from calc.constants import MINIMUM_IMPEDANCE_SHARE
 from calc.electrical.findings.missing import missing_sentence
-from calc.electrical.line_figures import LineFigures
-from calc.electrical.loads import LeastLoad, channels_of, per_channel_ohm
+from calc.electrical.impedance import lowest_of
+from calc.electrical.line_figures import BoxFigures, LineFigures
+from calc.electrical.loads import LeastLoad, LineLoad, channels_of, per_channel_ohm
 from calc.prediction import Finding, State
 from calc.words import number
 
@@ -102,14 +103,14 @@ def _working(figures: LineFigures) -> list[str]:
         f"{box.name}: rated {_figure(box.way.rated_impedance_ohm.value)} ohm "
         f"({box.way.rated_impedance_ohm.basis}), minimum "
         f"{_figure(box.way.minimum_impedance_ohm.value)} ohm "
-        f"({box.way.minimum_impedance_ohm.basis})."
+        f"({box.way.minimum_impedance_ohm.basis}){_curve(box)}."
         for box in figures.boxes
     ]
     load, mode = figures.load, figures.line.mode
     if load.rated_ohm is not None and load.minimum_ohm is not None:
         steps.append(
-            f"Parallel impedance 1 / sum(1/Z), no cable: rated {number(load.rated_ohm)} ohm, "
-            f"minimum {number(load.minimum_ohm)} ohm."
+            f"{_how(figures)}, no cable: rated {number(load.rated_ohm)} ohm, "
+            f"minimum {number(load.minimum_ohm)} ohm{_where(load)}, by {load.basis}."
         )
         if channels_of(mode) == 2:
             how = "half of" if mode == "bridged" else "double"
@@ -128,6 +129,29 @@ def _working(figures: LineFigures) -> list[str]:
             f"({figures.least.source})."
         )
     return steps
+
+
+def _curve(box: BoxFigures) -> str:
+    if box.way.impedance_curve is None:
+        return ""
+    lowest = lowest_of(box.way)
+    if lowest.ohm is None:
+        return ""
+    return f", by its impedance curve {number(lowest.ohm)} ohm{_at(lowest.at_hz)}"
+
+
+def _how(figures: LineFigures) -> str:
+    if any(link.series_with_previous for link in figures.line.links):
+        return "Series boxes added, then parallel impedance 1 / sum(1/Z)"
+    return "Parallel impedance 1 / sum(1/Z)"
+
+
+def _where(load: LineLoad) -> str:
+    return _at(load.minimum_hz)
+
+
+def _at(frequency_hz: float | None) -> str:
+    return "" if frequency_hz is None else f" at {number(frequency_hz)} Hz"
 
 
 def _figure(value: float | None) -> str:
