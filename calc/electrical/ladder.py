@@ -8,6 +8,9 @@ from dataclasses import dataclass
 
 from calc.electrical.series import groups
 
+LEAST_SHARE = 1e-15
+"""300 dB down: what is left at the far end of an endless line, so that it has a logarithm."""
+
 
 @dataclass(frozen=True, slots=True)
 class Rung:
@@ -45,7 +48,7 @@ def shares_of_terminals(rungs: Sequence[Rung]) -> list[float | None]:
             if share is None or whole is None or rung.load_ohm is None:
                 found.append(None)
             else:
-                found.append(share * (rung.load_ohm / whole))
+                found.append(max(share * (rung.load_ohm / whole), LEAST_SHARE))
     return found
 
 

@@ -71,6 +71,7 @@ class LineFigures:
     least: LeastLoad | None
     bounds: VoltageBounds
     gain: Gain
+    output_ohm: float | None = None
 
     @property
     def noise_power_w(self) -> float | None:
@@ -105,6 +106,7 @@ def figures_of(line: DriveLine, lookup: Lookup, choices: Choices) -> LineFigures
     sheet = _amplifier_sheet(line, lookup)
     ways = [lookup.way(link.placement, link.way) for link in line.links]
     load = line_load(ways, [link.series_with_previous for link in line.links])
+    output_ohm = None if sheet is None else output_impedance_ohm(sheet, line.mode)
     bounds = UNKNOWN_BOUNDS
     if sheet is None:
         bounds = VoltageBounds(None, None, missing="which amplifier drives this line")
@@ -117,13 +119,14 @@ def figures_of(line: DriveLine, lookup: Lookup, choices: Choices) -> LineFigures
         sheet=sheet,
         processor=_processor_sheet(line, lookup),
         choices=choices,
-        boxes=_boxes(line, ways, sheet, lookup, choices),
+        boxes=_boxes(line, ways, output_ohm, lookup, choices),
         load=load,
         least=None if sheet is None else least_load(sheet, line.mode),
         bounds=bounds,
         gain=Gain(None, missing="which amplifier drives this line")
         if sheet is None
         else line_gain(sheet, line.mode),
+        output_ohm=output_ohm,
     )
 
 
@@ -140,7 +143,7 @@ def _processor_sheet(line: DriveLine, lookup: Lookup) -> ProcessorSheet | None:
 def _boxes(
     line: DriveLine,
     ways: list[Way],
-    sheet: AmplifierSheet | None,
+    output_ohm: float | None,
     lookup: Lookup,
     choices: Choices,
 ) -> tuple[BoxFigures, ...]:
@@ -156,7 +159,6 @@ def _boxes(
         )
         for run, way, link in zip(runs, ways, line.links, strict=True)
     ]
-    output_ohm = None if sheet is None else output_impedance_ohm(sheet, line.mode)
     return tuple(
         BoxFigures(link.placement, way, lookup.sheet_of(link.placement).role, run, *rest)
         for link, way, run, *rest in zip(

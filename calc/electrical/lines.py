@@ -1,5 +1,6 @@
 """From a drive line to its result."""
 
+from calc.electrical.drive import BoxDrive, line_drive
 from calc.electrical.findings import line_findings
 from calc.electrical.findings.limiter import limiter_thresholds
 from calc.electrical.findings.power import worst_headroom
@@ -13,6 +14,7 @@ from calc.system import Choices, DriveLine, Mode
 def line_result(line: DriveLine, lookup: Lookup, choices: Choices) -> LineResult:
     """Figures and findings of one drive line."""
     figures = figures_of(line, lookup, choices)
+    driven = line_drive(figures)
     findings = line_findings(figures)
     place = lookup.amplifier_places.get(line.amplifier)
     limiter = limiter_thresholds(figures)
@@ -45,10 +47,19 @@ def line_result(line: DriveLine, lookup: Lookup, choices: Choices) -> LineResult
         drive_v=drive,
         worst_cable_loss_db=_worst_loss(figures),
         worst_damping_factor=_worst_damping(figures),
-        boxes=tuple(_box_result(box, drive) for box in figures.boxes),
+        boxes=tuple(
+            _box_result(box, drive, flow)
+            for box, flow in zip(figures.boxes, driven.boxes, strict=True)
+        ),
         findings=findings,
         minimum_load_basis=figures.load.basis,
         minimum_load_hz=figures.load.minimum_hz,
+        runs=driven.runs,
+        cable_spread_db=_spread(figures),
+        cable_tilt_db=max((b.tilt_db for b in driven.boxes if b.tilt_db is not None), default=None),
+        cable_loss_w=driven.loss_w,
+        cable_loss_share=driven.loss_share,
+        cautions=driven.cautions,
     )
 
 
@@ -69,6 +80,21 @@ def _worst_damping(figures: LineFigures) -> float | None:
     return min((b.damping for b in figures.boxes if b.damping is not None), default=None)
 
 
-def _box_result(box: BoxFigures, drive_v: float | None) -> BoxResult:
+def _spread(figures: LineFigures) -> float | None:
+    losses = [box.loss_db for box in figures.boxes if box.loss_db is not None]
+    return max(losses) - min(losses) if losses and len(losses) == len(figures.boxes) else None
+
+
+def _box_result(box: BoxFigures, drive_v: float | None, flow: BoxDrive) -> BoxResult:
     volts = None if drive_v is None or box.share is None else drive_v * box.share
-    return BoxResult(box.placement, box.way.name, box.loss_db, box.damping, volts)
+    return BoxResult(
+        placement=box.placement,
+        way=box.way.name,
+        cable_loss_db=box.loss_db,
+        damping_factor=box.damping,
+        voltage_v=volts,
+        current_a=flow.current_a,
+        power_w=flow.power_w,
+        tilt_db=flow.tilt_db,
+        loss_most_db=flow.loss_most_db,
+    )
