@@ -99,6 +99,7 @@ FACTS = {
     Kind.AMPLIFIER: ("channels", "rack_units"),
     Kind.CABLE: ("use", "pole_pairs"),
     Kind.PROCESSOR: ("inputs", "outputs"),
+    Kind.MIXER: (),
     Kind.ACCESSORY: (),
 }
 

@@ -5,7 +5,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from rigs.catalogue.models import Amplifier, Cable, Connector, End, Item, Loudspeaker
+from rigs.catalogue.models import Amplifier, Cable, Connector, End, Item, Kind, Loudspeaker
 from rigs.people import rights
 from tests import factories
 
@@ -214,8 +214,10 @@ def test_an_edit_changes_rows_and_removes_them(keeper):
         ),
         **rows(
             "ratings",
-            {"id": first.pk, "mode": "per channel", "load_ohm": 8, "power_w": 650},
-            {"id": second.pk, "mode": "per channel", "load_ohm": 4, "DELETE": "on"},
+            {"id": first.pk, "mode": "per channel", "load_ohm": 8, "power_w": 650}
+            | {"signal": "burst"},
+            {"id": second.pk, "mode": "per channel", "load_ohm": 4, "DELETE": "on"}
+            | {"signal": "not stated"},
             first=2,
         ),
     )
@@ -223,7 +225,7 @@ def test_an_edit_changes_rows_and_removes_them(keeper):
     assert answer.status_code == 302
     amp = Amplifier.objects.get()
     assert (amp.gain_db, amp.version) == (29, 2)
-    assert [(r.load_ohm, r.power_w) for r in amp.ratings.all()] == [(8, 650)]
+    assert [(r.load_ohm, r.power_w, r.signal) for r in amp.ratings.all()] == [(8, 650, "burst")]
     assert amp.modes.get().minimum_kind == "true"
 
 
@@ -286,7 +288,7 @@ def test_an_unknown_kind_is_no_page(keeper):
     assert keeper.get("/catalogue/new/teapot/").status_code == 404
 
 
-@pytest.mark.parametrize("kind", ["loudspeaker", "amplifier", "cable", "processor", "accessory"])
+@pytest.mark.parametrize("kind", Kind.values)
 def test_each_kind_has_its_empty_form(keeper, kind):
     page = keeper.get(f"/catalogue/new/{kind}/")
     assert page.status_code == 200
