@@ -24,6 +24,19 @@ FIELD_OF_CONSTRAINT = {
     "channel_used_once": "first_channel",
     "level_control_believable": "level_control_db",
     "way_driven_once": "links",
+    "support_once": "name",
+    "hang_point_once": "hang_point",
+    "kit_on_one_truck": "carries_kit",
+    "only_hang_points_hang": "hang_point",
+    "only_stands_have_a_type": "accessory",
+    "only_trucks_carry_kit": "carries_kit",
+    "extra_load_once": "name",
+    "rack_fed_once": "rack",
+    "amplifier_fed_once": "amplifier_place",
+    "feed_of_a_rack_or_an_amplifier": "load",
+    "cable_or_figures": "cable",
+    "mixer_or_figures": "mixer",
+    "programme_has_name_and_reason": "limiter_basis_reason",
 }
 
 

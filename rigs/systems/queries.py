@@ -4,35 +4,60 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 
 from rigs.catalogue.models import Cable, Kind, Loudspeaker
 from rigs.events.models import Event, KitRow, UnitBooking
 from rigs.stock.models import Unit
-from rigs.systems.models import AmplifierPlace, DriveLine, Link, Placement, ProcessorPlace
+from rigs.systems.models import (
+    AmplifierPlace,
+    DriveLine,
+    Link,
+    MixerPlace,
+    Placement,
+    ProcessorPlace,
+    RackFeed,
+    Support,
+)
 
 
 def rigs(event_ids: Iterable[int]) -> list[Event]:
     """Events with everything of their rigs, spaces and sheets already read, in order of time."""
-    return list(_with_rigs(Event.objects.filter(pk__in=list(event_ids))))
+    return _with_kits(list(_with_rigs(Event.objects.filter(pk__in=list(event_ids)))))
 
 
 def rig(event_id: int) -> Event:
     """One event with its whole rig. Raises `Event.DoesNotExist`."""
-    return _with_rigs(Event.objects.all()).get(pk=event_id)
+    return _with_kits([_with_rigs(Event.objects.all()).get(pk=event_id)])[0]
+
+
+def _with_kits(events: list[Event]) -> list[Event]:
+    """Read the kit lists too where a truck's sum needs them."""
+    loaded = [e for e in events if any(row.carries_kit for row in e.supports.all())]
+    bookings = UnitBooking.objects.select_related("unit__rack")
+    kit = KitRow.objects.select_related("item__cable").prefetch_related(
+        Prefetch("unit_bookings", bookings)
+    )
+    prefetch_related_objects(loaded, Prefetch("kit", kit.order_by("pk")))
+    return events
 
 
 def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
     amplifiers = AmplifierPlace.objects.select_related("amplifier", "unit").prefetch_related(
         "amplifier__ratings", "amplifier__modes"
     )
-    boxes = Placement.objects.select_related("loudspeaker", "unit").prefetch_related(
+    boxes = Placement.objects.select_related("loudspeaker", "unit", "support").prefetch_related(
         "loudspeaker__ways"
     )
     lines = DriveLine.objects.select_related(
-        "amplifier_place__amplifier", "processor_place__processor", "changed_by"
+        "amplifier_place__amplifier",
+        "processor_place__processor",
+        "changed_by",
+        "limiter_basis_by",
     )
     links = Link.objects.select_related("placement", "way", "cable").order_by("order")
+    feeds = RackFeed.objects.select_related("amplifier_place", "supply", "cable")
+    supports = Support.objects.select_related("hang_point", "accessory")
     return events.select_related("space__venue").prefetch_related(
         "space__areas",
         "space__supplies",
@@ -40,6 +65,9 @@ def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
         Prefetch("processorplaces", ProcessorPlace.objects.select_related("processor", "unit")),
         Prefetch("placements", boxes),
         Prefetch("drivelines", lines.prefetch_related(Prefetch("links", links))),
+        Prefetch("mixerplaces", MixerPlace.objects.select_related("mixer")),
+        Prefetch("rackfeeds", feeds),
+        Prefetch("supports", supports.prefetch_related("loads")),
     )
 
 
@@ -126,3 +154,20 @@ def lines_with_box(placement: Placement) -> list[str]:
 def loudspeakers() -> QuerySet[Loudspeaker]:
     """All loudspeaker types, by name."""
     return Loudspeaker.objects.order_by("maker", "model")
+
+
+def rack_names(event: Event) -> set[str]:
+    """The racks that amplifiers of the rig travel in."""
+    places = AmplifierPlace.objects.filter(event=event).exclude(rack="")
+    return set(places.values_list("rack", flat=True))
+
+
+def amplifiers_in_no_rack(event: Event) -> list[AmplifierPlace]:
+    """Amplifiers that are plugged by themselves."""
+    return list(AmplifierPlace.objects.filter(event=event, rack="").select_related("amplifier"))
+
+
+def feeds(event: Event) -> list[RackFeed]:
+    """The mains feeds of a rig."""
+    rows = RackFeed.objects.filter(event=event)
+    return list(rows.select_related("event", "amplifier_place", "supply", "cable"))

@@ -12,7 +12,7 @@ from calc import system
 from rigs.catalogue.models import Item
 from rigs.events.models import Event
 from rigs.systems import models
-from rigs.systems.describe import sheets
+from rigs.systems.describe import mains, sheets
 from venues.models import AudienceArea
 
 Frozen = TypeVar("Frozen")
@@ -40,7 +40,11 @@ def freeze(event: Event) -> system.SystemDescription:
         placements=tuple(map(_placement, boxes)),
         drive_lines=tuple(map(_line, lines)),
         areas=tuple(map(_area, by_name(event.space.areas.all()))),
-        supplies=tuple(map(sheets.supply, by_name(event.space.supplies.all()))),
+        supplies=tuple(map(mains.supply, by_name(event.space.supplies.all()))),
+        mixer=mains.mixer(event),
+        rack_feeds=mains.rack_feeds(event),
+        supports=mains.supports(event),
+        extra_loads=mains.extra_loads(event),
     )
 
 
@@ -59,7 +63,11 @@ def _used(
 
 def _amplifier_place(place: models.AmplifierPlace) -> system.AmplifierPlace:
     return system.AmplifierPlace(
-        name=place.name, rack=place.rack, sheet=str(place.amplifier), unit=_serial(place)
+        name=place.name,
+        rack=place.rack,
+        sheet=str(place.amplifier),
+        unit=_serial(place),
+        gain_db=_number(place.gain_db),
     )
 
 
@@ -77,7 +85,12 @@ def _placement(box: models.Placement) -> system.Placement:
         azimuth_deg=float(box.azimuth_deg),
         tilt_deg=float(box.tilt_deg),
         unit=_serial(box),
+        support=box.support.name if box.support else "",
     )
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None else float(value)
 
 
 def _serial(
@@ -97,6 +110,12 @@ def _line(line: models.DriveLine) -> system.DriveLine:
         mode=cast(system.Mode, line.mode),
         level_control_db=float(line.level_control_db),
         links=tuple(_link(link, first=number == 0) for number, link in enumerate(links)),
+        processor_gain_db=_number(line.processor_gain_db),
+        attack_ms=_number(line.attack_ms),
+        release_ms=_number(line.release_ms),
+        limiter_basis=cast(system.LimiterBasis, line.limiter_basis) or None,
+        limiter_basis_by=str(line.limiter_basis_by or ""),
+        nearest_listener_m=_number(line.nearest_listener_m),
     )
 
 
@@ -107,6 +126,7 @@ def _link(link: models.Link, *, first: bool) -> system.Link:
         cable=str(link.cable) if link.cable else "",
         pieces=link.pieces,
         from_amplifier=first or link.from_amplifier,
+        series_with_previous=link.series_with_previous and not first,
     )
 
 

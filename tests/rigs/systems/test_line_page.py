@@ -1,5 +1,7 @@
 """Bad input on the page of a drive line: a sentence by its field, nothing typed is lost."""
 
+import html
+
 import pytest
 
 from rigs.systems.models import DriveLine, Link
@@ -217,7 +219,8 @@ def test_the_page_shows_picture_figures_and_findings(rig):
 
 def test_a_rig_that_calc_refuses_is_said_honestly(rig):
     line = rig.line(name="Tops")
-    rig.box.loudspeaker.ways.update(peak_power_w=100)
+    area = factories.area(space=rig.event.space, name="Floor")
+    type(area).objects.update(corners=[[0, 0], [1, 0]])
     page = rig.client.get(rig.url(f"lines/{line.pk}/")).content.decode()
-    assert "cannot be checked" in page and "peak power is below its noise power" in page
+    assert "cannot be checked" in page and "Area 'Floor' needs at least three corners" in html.unescape(page)
     assert rig.client.get(rig.url()).status_code == 200
