@@ -9,6 +9,7 @@ from calc.words import number
 
 IMPEDANCE = ("rated_impedance_ohm",)
 RATING = ("rated_impedance_ohm", "noise_power_w")
+GAIN = ("gain_db", "sensitivity_v", "sensitivity_load_ohm")
 WAY_FIELDS: dict[str, tuple[str, ...]] = {
     "load": ("rated_impedance_ohm", "minimum_impedance_ohm"),
     "power": RATING,
@@ -21,7 +22,7 @@ WAY_FIELDS: dict[str, tuple[str, ...]] = {
 AMPLIFIER_FIELDS: dict[str, tuple[str, ...]] = {
     "damping": ("damping_factor",),
     "peak": ("peak_v",),
-    "limiter": ("gain_db", "sensitivity_v", "sensitivity_load_ohm"),
+    "limiter": GAIN,
 }
 NAMES = {
     "rated_impedance_ohm": ("rated impedance", " ohm"),
@@ -57,7 +58,8 @@ def _sentences(figures: LineFigures, check: str) -> Iterator[str]:
     if sheet is None:
         return
     for field in AMPLIFIER_FIELDS.get(check, ()):
-        yield from _if_assumed(sheet.name, field, getattr(sheet, field))
+        if not (figures.gain_set and field in GAIN):
+            yield from _if_assumed(sheet.name, field, getattr(sheet, field))
     if check == "load":
         limits = limits_of(sheet, figures.line.mode)
         if limits is not None:
