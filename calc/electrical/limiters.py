@@ -44,6 +44,14 @@ def peak_volts(way: Way) -> float | None:
     return min(by_crest, math.sqrt(peak * impedance))
 
 
+def stated_peak_volts(way: Way) -> float | None:
+    """Instantaneous volts of the stated peak power; not stated: 6 dB above the rated rms."""
+    peak, impedance = way.peak_power_w.value, way.rated_impedance_ohm.value
+    if peak is not None and impedance is not None:
+        return math.sqrt(peak * impedance)
+    return peak_volts(way)
+
+
 def lowest_volts(values: Sequence[float | None]) -> float | None:
     """The lowest of all; None if one is unknown or there is none."""
     known = [value for value in values if value is not None]

@@ -60,7 +60,10 @@ class BoxFigures:
 
 @dataclass(frozen=True, slots=True)
 class LineFigures:
-    """One drive line's figures; None where unknown, with the reason beside it."""
+    """One drive line's figures; None where unknown, with the reason beside it.
+
+    `gain_set`: the gain is the one that the amplifier is set to, not its sheet's.
+    """
 
     line: DriveLine
     sheet: AmplifierSheet | None
@@ -72,6 +75,7 @@ class LineFigures:
     bounds: VoltageBounds
     gain: Gain
     output_ohm: float | None = None
+    gain_set: bool = False
 
     @property
     def noise_power_w(self) -> float | None:
@@ -125,9 +129,15 @@ def figures_of(line: DriveLine, lookup: Lookup, choices: Choices) -> LineFigures
         bounds=bounds,
         gain=Gain(None, missing="which amplifier drives this line")
         if sheet is None
-        else line_gain(sheet, line.mode),
+        else line_gain(sheet, line.mode, _gain_set(line, lookup)),
         output_ohm=output_ohm,
+        gain_set=_gain_set(line, lookup) is not None,
     )
+
+
+def _gain_set(line: DriveLine, lookup: Lookup) -> float | None:
+    place = lookup.amplifier_places.get(line.amplifier)
+    return None if place is None else place.gain_db
 
 
 def _amplifier_sheet(line: DriveLine, lookup: Lookup) -> AmplifierSheet | None:

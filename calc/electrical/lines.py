@@ -3,7 +3,9 @@
 from calc.electrical.drive import BoxDrive, line_drive
 from calc.electrical.findings import line_findings
 from calc.electrical.findings.limiter import limiter_thresholds
+from calc.electrical.findings.peak import crest_headroom_db, peak_margin_db
 from calc.electrical.findings.power import worst_headroom
+from calc.electrical.gain_ladder import gain_ladder
 from calc.electrical.line_figures import BoxFigures, LineFigures, figures_of
 from calc.electrical.loads import channels_of, per_channel_ohm
 from calc.lookup import Lookup
@@ -59,6 +61,9 @@ def line_result(line: DriveLine, lookup: Lookup, choices: Choices) -> LineResult
         cable_tilt_db=max((b.tilt_db for b in driven.boxes if b.tilt_db is not None), default=None),
         cable_loss_w=driven.loss_w,
         cable_loss_share=driven.loss_share,
+        peak_margin_db=peak_margin_db(figures),
+        crest_headroom_db=crest_headroom_db(figures),
+        ladder=gain_ladder(figures, lookup),
         cautions=driven.cautions,
     )
 

@@ -6,6 +6,7 @@ from calc.electrical.findings.assumptions import assumed_inputs
 from calc.electrical.findings.cable import cable_loss_finding, damping_finding
 from calc.electrical.findings.limiter import limiter_finding
 from calc.electrical.findings.load import load_finding
+from calc.electrical.findings.peak import peak_finding
 from calc.electrical.findings.power import headroom_finding, power_finding
 from calc.electrical.line_figures import LineFigures
 from calc.prediction import Finding
@@ -13,6 +14,7 @@ from calc.prediction import Finding
 _CHECKS = (
     load_finding,
     power_finding,
+    peak_finding,
     cable_loss_finding,
     damping_finding,
     headroom_finding,
