@@ -36,7 +36,8 @@ FIELD_OF_CONSTRAINT = {
     "feed_of_a_rack_or_an_amplifier": "load",
     "cable_or_figures": "cable",
     "mixer_or_figures": "mixer",
-    "programme_has_name_and_reason": "limiter_basis_reason",
+    "line_programme_has_name_and_reason": "limiter_basis_reason",
+    "rig_programme_has_name_and_reason": "limiter_basis_reason",
 }
 
 

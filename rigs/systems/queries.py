@@ -17,8 +17,10 @@ from rigs.systems.models import (
     Placement,
     ProcessorPlace,
     RackFeed,
+    RigChoice,
     Support,
 )
+from venues.models import Circuit
 
 
 def rigs(event_ids: Iterable[int]) -> list[Event]:
@@ -56,16 +58,18 @@ def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
         "limiter_basis_by",
     )
     links = Link.objects.select_related("placement", "way", "cable").order_by("order")
-    feeds = RackFeed.objects.select_related("amplifier_place", "supply", "cable")
+    feeds = RackFeed.objects.select_related("amplifier_place", "supply", "circuit", "cable")
     supports = Support.objects.select_related("hang_point", "accessory")
     return events.select_related("space__venue").prefetch_related(
         "space__areas",
         "space__supplies",
+        Prefetch("space__circuits", Circuit.objects.select_related("supply")),
         Prefetch("amplifierplaces", amplifiers),
         Prefetch("processorplaces", ProcessorPlace.objects.select_related("processor", "unit")),
         Prefetch("placements", boxes),
         Prefetch("drivelines", lines.prefetch_related(Prefetch("links", links))),
         Prefetch("mixerplaces", MixerPlace.objects.select_related("mixer")),
+        Prefetch("rigchoices", RigChoice.objects.select_related("limiter_basis_by")),
         Prefetch("rackfeeds", feeds),
         Prefetch("supports", supports.prefetch_related("loads")),
     )
@@ -170,4 +174,4 @@ def amplifiers_in_no_rack(event: Event) -> list[AmplifierPlace]:
 def feeds(event: Event) -> list[RackFeed]:
     """The mains feeds of a rig."""
     rows = RackFeed.objects.filter(event=event)
-    return list(rows.select_related("event", "amplifier_place", "supply", "cable"))
+    return list(rows.select_related("event", "amplifier_place", "supply", "circuit"))

@@ -14,7 +14,8 @@ from django.db import IntegrityError, transaction
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems.faults import NotSaved, from_database
-from rigs.systems.models import InRig
+from rigs.systems.models import DriveLine, InRig, RigChoice
+from rigs.systems.models.choices import PROGRAMME
 from rigs.versions import ChangedMeanwhile, save_over
 
 Part = TypeVar("Part", bound=InRig)
@@ -70,3 +71,14 @@ def _in_use(row: InRig, lines: list[str]) -> str:
     if len(lines) == 1:
         return f"{row} is on drive line {lines[0]}. Take it off that line first."
     return f"{row} is on drive lines {', '.join(lines)}. Take it off those lines first."
+
+
+def name_the_programme_rating(row: DriveLine | RigChoice, person: Person | None) -> None:
+    """Who first gave this reason answers for the programme rating."""
+    if row.limiter_basis != PROGRAMME:
+        row.limiter_basis_by, row.limiter_basis_reason = None, ""
+        return
+    row.limiter_basis_reason = row.limiter_basis_reason.strip()
+    stored = type(row)._default_manager.filter(pk=row.pk).first() if row.pk else None
+    if stored is None or stored.limiter_basis_reason != row.limiter_basis_reason:
+        row.limiter_basis_by = person

@@ -56,9 +56,7 @@ def give_override(
         )
 
 
-def _faults(
-    finding: Finding, reason: str, until: datetime, now: datetime
-) -> dict[str, list[str]]:
+def _faults(finding: Finding, reason: str, until: datetime, now: datetime) -> dict[str, list[str]]:
     faults: dict[str, list[str]] = {}
     if finding.state == "holds":
         faults[""] = ["This holds: there is nothing to override."]
@@ -78,9 +76,7 @@ def stands_for(override: Override, finding: Finding | None) -> bool:
     )
 
 
-def confirm_override(
-    override: Override, finding: Finding | None, person: Person
-) -> Override:
+def confirm_override(override: Override, finding: Finding | None, person: Person) -> Override:
     """Be the second person: a different one, who may describe rigs, for the same figures."""
     with transaction.atomic():
         stored = Override.objects.select_for_update(of=("self",)).get(pk=override.pk)

@@ -4,11 +4,10 @@ from collections.abc import Sequence
 
 from rigs.people.models import Person
 from rigs.systems import queries
-from rigs.systems.actions.base import changing, remove, save
+from rigs.systems.actions.base import changing, name_the_programme_rating, remove, save
 from rigs.systems.actions.parts import place_faults
 from rigs.systems.faults import Faults, faults_of, refuse, way_fault
 from rigs.systems.models import AmplifierPlace, DriveLine, Link
-from rigs.systems.models.lines import PROGRAMME
 
 MOST_LINKS = 64
 
@@ -21,7 +20,7 @@ def save_line(
     Faults of the n-th link stand under "links.n" (n from 0).
     """
     with changing(line):
-        _name_the_programme_rating(line, person)
+        name_the_programme_rating(line, person)
         refuse(line_faults(line, links))
         save(line, seen, person)
         _store_links(line, links)
@@ -66,17 +65,6 @@ def _store_links(line: DriveLine, links: Sequence[Link]) -> None:
         link.line, link.order = line, order
         link.from_amplifier = link.from_amplifier or order == 1
     Link.objects.bulk_create(links)
-
-
-def _name_the_programme_rating(line: DriveLine, person: Person | None) -> None:
-    """Who first gave this reason answers for the programme rating."""
-    if line.limiter_basis != PROGRAMME:
-        line.limiter_basis_by, line.limiter_basis_reason = None, ""
-        return
-    line.limiter_basis_reason = line.limiter_basis_reason.strip()
-    stored = DriveLine.objects.filter(pk=line.pk).first() if line.pk else None
-    if stored is None or stored.limiter_basis_reason != line.limiter_basis_reason:
-        line.limiter_basis_by = person
 
 
 def remove_line(line: DriveLine, seen: int) -> None:
@@ -127,5 +115,3 @@ def _faults_of_link(line: DriveLine, link: Link, *, first: bool) -> list[str]:
     elif link.series_with_previous and link.from_amplifier:
         sentences.append("A box in series is fed through the box before it, not by the amplifier.")
     return sentences
-
-

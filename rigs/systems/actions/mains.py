@@ -12,6 +12,8 @@ from venues.models import Supply
 def save_feed(feed: RackFeed, seen: int | None, person: Person | None) -> RackFeed:
     """Save the mains cable of a rack, or of an amplifier by itself."""
     with changing(feed):
+        if feed.circuit and feed.phase is None:
+            feed.phase = feed.circuit.phase
         faults = faults_of(feed)
         racks = queries.rack_names(feed.event)
         if feed.rack and feed.rack not in racks:
@@ -46,6 +48,10 @@ def take_plan(
         elif feed.pk is None:
             feed.amplifier_place = alone.get(load)
         feed.supply, feed.phase = supply, phase
+        if feed.circuit and (
+            feed.circuit.supply_id != supply.pk or feed.circuit.phase not in (None, phase)
+        ):
+            feed.circuit = None  # that socket hangs elsewhere: somebody must choose another
         feeds.append(feed)
     with changing(RackFeed(event=event)):
         for feed in feeds:

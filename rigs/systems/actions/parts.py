@@ -7,9 +7,16 @@ from rigs.catalogue.models import Loudspeaker
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems import queries
-from rigs.systems.actions.base import changing, remove, save
+from rigs.systems.actions.base import changing, name_the_programme_rating, remove, save
 from rigs.systems.faults import Faults, NotSaved, faults_of, refuse
-from rigs.systems.models import AmplifierPlace, DriveLine, MixerPlace, Placement, ProcessorPlace
+from rigs.systems.models import (
+    AmplifierPlace,
+    DriveLine,
+    MixerPlace,
+    Placement,
+    ProcessorPlace,
+    RigChoice,
+)
 
 
 def save_placement(placement: Placement, seen: int | None, person: Person | None) -> Placement:
@@ -64,6 +71,15 @@ def save_mixer_place(place: MixerPlace, seen: int | None, person: Person | None)
         refuse(faults_of(place))
         save(place, seen, person)
     return place
+
+
+def save_choices(choices: RigChoice, seen: int | None, person: Person | None) -> RigChoice:
+    """Save the choices of an event."""
+    with changing(choices):
+        name_the_programme_rating(choices, person)
+        refuse(faults_of(choices))
+        save(choices, seen, person)
+    return choices
 
 
 def place_several(placements: Sequence[Placement], person: Person | None) -> list[Placement]:

@@ -14,7 +14,7 @@ from rigs.events.completion import truck_load
 from rigs.events.models import Event
 from rigs.systems import models
 from rigs.systems.describe.sheets import figure, stated
-from venues.models import Supply
+from venues.models import Circuit, Supply
 
 
 def supply(row: Supply) -> system.Supply:
@@ -25,6 +25,16 @@ def supply(row: Supply) -> system.Supply:
         amps_per_phase=stated(row.amps_per_phase),
         voltage_v=stated(row.voltage_v),
         generator=row.generator,
+    )
+
+
+def circuit(row: Circuit) -> system.Circuit:
+    """A socket of a supply with its own breaker."""
+    return system.Circuit(
+        name=row.name,
+        supply=row.supply.name,
+        phase=row.phase,
+        breaker_a=stated(row.breaker_a),
     )
 
 
@@ -50,6 +60,7 @@ def _feed(feed: models.RackFeed) -> system.RackFeed:
     return system.RackFeed(
         rack=feed.load,
         supply=feed.supply.name,
+        circuit=feed.circuit.name if feed.circuit else "",
         phase=feed.phase,
         length_m=figure(feed.cable, "length_m") if feed.cable else stated(feed.length_m),
         area_mm2=figure(feed.cable, "area_mm2") if feed.cable else stated(feed.area_mm2),

@@ -30,7 +30,7 @@ def freeze(event: Event) -> system.SystemDescription:
         surroundings=system.Surroundings(
             temperature_c=float(event.temperature_c), humidity_pct=float(event.humidity_pct)
         ),
-        choices=system.Choices(crest_factor_db=float(event.crest_factor_db)),
+        choices=_choices(event),
         loudspeakers=_used(sheets.loudspeaker, (box.loudspeaker for box in boxes)),
         amplifiers=_used(sheets.amplifier, (place.amplifier for place in amplifiers)),
         cables=_used(sheets.cable, (k.cable for line in lines for k in line.links.all())),
@@ -41,11 +41,25 @@ def freeze(event: Event) -> system.SystemDescription:
         drive_lines=tuple(map(_line, lines)),
         areas=tuple(map(_area, by_name(event.space.areas.all()))),
         supplies=tuple(map(mains.supply, by_name(event.space.supplies.all()))),
+        circuits=tuple(map(mains.circuit, by_name(event.space.circuits.all()))),
         mixer=mains.mixer(event),
         rack_feeds=mains.rack_feeds(event),
         supports=mains.supports(event),
         extra_loads=mains.extra_loads(event),
     )
+
+
+def _choices(event: Event) -> system.Choices:
+    crest = float(event.crest_factor_db)
+    for row in event.rigchoices.all():
+        return system.Choices(
+            crest_factor_db=crest,
+            cable_temperature_c=float(row.cable_temperature_c),
+            conductor_resistance=row.conductor_resistance,
+            limiter_basis=row.limiter_basis,
+            limiter_basis_by=str(row.limiter_basis_by or ""),
+        )
+    return system.Choices(crest_factor_db=crest)
 
 
 def by_name(rows: Iterable[Any]) -> list[Any]:

@@ -137,7 +137,6 @@ def processor(sheet: Processor) -> system.ProcessorSheet:
     )
 
 
-
 def stated(value: float | None) -> Figure:
     """A figure that somebody typed here, as it stands on what is marked or printed."""
     return UNKNOWN if value is None else Figure(float(value))

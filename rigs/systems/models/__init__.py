@@ -1,6 +1,7 @@
 """The rig of an event: what stands where, driven by what, fed from where, borne by what."""
 
 from rigs.systems.models.base import InRig, PartOfRig
+from rigs.systems.models.choices import RigChoice
 from rigs.systems.models.decisions import LimiterNote, Override
 from rigs.systems.models.lines import DriveLine, Link
 from rigs.systems.models.mains import RackFeed
@@ -20,5 +21,6 @@ __all__ = [
     "Placement",
     "ProcessorPlace",
     "RackFeed",
+    "RigChoice",
     "Support",
 ]

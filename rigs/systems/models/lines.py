@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.conf import settings
 from django.contrib.postgres.constraints import ExclusionConstraint
 from django.contrib.postgres.fields import IntegerRangeField, RangeOperators
 from django.core.exceptions import ValidationError
@@ -13,9 +12,15 @@ from django.db.models import Q
 
 from rigs.catalogue.models import Cable, Mode, Way
 from rigs.systems.models.base import PartOfRig, figure, once, within
+from rigs.systems.models.choices import (
+    CONTINUOUS,
+    PROGRAMME,
+    basis_reason,
+    decided_by,
+    programme_has_name_and_reason,
+    reason_faults,
+)
 from rigs.systems.models.parts import AmplifierPlace, Placement, ProcessorPlace
-
-CONTINUOUS, PROGRAMME = "continuous", "programme"
 
 
 class DriveLine(PartOfRig):
@@ -58,17 +63,8 @@ class DriveLine(PartOfRig):
             (PROGRAMME, "programme rating"),
         ],
     )
-    limiter_basis_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        editable=False,
-        related_name="+",
-    )
-    limiter_basis_reason = models.CharField(
-        "reason for the programme rating", max_length=200, blank=True
-    )
+    limiter_basis_by = decided_by()
+    limiter_basis_reason = basis_reason()
     nearest_listener_m = figure(
         "nearest listener in m", 0.1, 1000, "From its boxes. Empty: from the audience areas."
     )
@@ -92,13 +88,7 @@ class DriveLine(PartOfRig):
             within("attack_ms", 0.01, 1000, "attack_believable"),
             within("release_ms", 0.1, 10_000, "release_believable"),
             within("nearest_listener_m", 0.1, 1000, "nearest_listener_believable"),
-            models.CheckConstraint(
-                condition=Q(limiter_basis__in=["", CONTINUOUS], limiter_basis_by__isnull=True)
-                | Q(limiter_basis=PROGRAMME, limiter_basis_by__isnull=False)
-                & ~Q(limiter_basis_reason=""),
-                name="programme_has_name_and_reason",
-                violation_error_message="A programme rating needs a name and a reason.",
-            ),
+            programme_has_name_and_reason("line_programme_has_name_and_reason"),
         ]
 
     @property
@@ -131,11 +121,7 @@ class DriveLine(PartOfRig):
                 faults["output"] = f"{self.processor_place.processor} has {have} outputs."
         if self.output and not self.processor_place_id:
             faults["processor_place"] = "Say which processor this output belongs to."
-        if self.limiter_basis == PROGRAMME and not self.limiter_basis_reason.strip():
-            faults["limiter_basis_reason"] = (
-                "The programme rating protects less than the continuous one: say why it is right "
-                "here. Your name is kept with it."
-            )
+        faults |= reason_faults(self.limiter_basis, self.limiter_basis_reason)
         if faults:
             raise ValidationError(faults)
 

@@ -8,7 +8,7 @@ from django.db.models import Q
 from rigs.catalogue.models import Cable
 from rigs.systems.models.base import InRig, figure, within
 from rigs.systems.models.parts import AmplifierPlace
-from venues.models import Supply
+from venues.models import Circuit, Supply
 
 
 class RackFeed(InRig):
@@ -19,6 +19,9 @@ class RackFeed(InRig):
         AmplifierPlace, on_delete=models.CASCADE, null=True, blank=True, related_name="feeds"
     )
     supply = models.ForeignKey(Supply, on_delete=models.CASCADE, related_name="feeds")
+    circuit = models.ForeignKey(
+        Circuit, on_delete=models.SET_NULL, null=True, blank=True, related_name="feeds"
+    )
     phase = models.PositiveSmallIntegerField(
         null=True,
         blank=True,
@@ -84,6 +87,8 @@ class RackFeed(InRig):
             faults["supply"] = f"{self.supply} is not in {self.event.space}."
         elif self.phase and self.phase > self.supply.phases:
             faults["phase"] = f"{self.supply} has one phase only; there is no phase {self.phase}."
+        elif self.circuit:
+            faults |= self._circuit_faults(self.circuit)
         if self.amplifier_place and self.amplifier_place.rack:
             faults["amplifier_place"] = (
                 f"{self.amplifier_place} travels in {self.amplifier_place.rack}: feed the rack."
@@ -92,3 +97,12 @@ class RackFeed(InRig):
             faults["cable"] = f"{self.cable} is no mains cable."
         if faults:
             raise ValidationError(faults)
+
+    def _circuit_faults(self, circuit: Circuit) -> dict[str, str]:
+        if circuit.space_id != self.event.space_id:
+            return {"circuit": f"{circuit} is not in {self.event.space}."}
+        if circuit.supply_id != self.supply_id:
+            return {"circuit": f"{circuit} hangs on {circuit.supply}, not on {self.supply}."}
+        if circuit.phase and self.phase and circuit.phase != self.phase:
+            return {"phase": f"{circuit} is on phase {circuit.phase}, not on {self.phase}."}
+        return {}

@@ -161,5 +161,3 @@ class Placement(PartOfRig):
         super().clean()
         if self.unit and self.unit.item_id != self.loudspeaker_id:
             raise ValidationError({"unit": f"{self.unit} is not a {self.loudspeaker}."})
-
-
