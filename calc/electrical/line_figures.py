@@ -18,10 +18,10 @@ from calc.electrical.ladder import (
     shares_of_terminals,
     shares_without_cable,
 )
-from calc.electrical.limiters import lowest_volts, rated_volts
+from calc.electrical.limiters import lowest_volts, programme_volts, rated_volts
 from calc.electrical.loads import LeastLoad, LineLoad, least_load, line_load
 from calc.lookup import Lookup
-from calc.system import AmplifierSheet, Choices, DriveLine, ProcessorSheet, Role, Way
+from calc.system import AmplifierSheet, Choices, DriveLine, LimiterBasis, ProcessorSheet, Role, Way
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +93,18 @@ class LineFigures:
     def drive_v(self) -> float | None:
         """rms volts at the amplifier that the map is drawn for: rated volts, or what there is."""
         return lowest_volts([self.bounds.low_v, self.rated_v])
+
+    @property
+    def limiter_basis(self) -> LimiterBasis:
+        """The line's own basis, else the event's."""
+        return self.line.limiter_basis or self.choices.limiter_basis
+
+    @property
+    def limiter_v(self) -> float | None:
+        """rms volts at the amplifier that the limiter holds the line to."""
+        if self.limiter_basis == "continuous":
+            return self.rated_v
+        return lowest_volts([box.at_amplifier(programme_volts(box.way)) for box in self.boxes])
 
     @property
     def cable_assumptions(self) -> tuple[str, ...]:

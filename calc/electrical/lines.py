@@ -2,7 +2,7 @@
 
 from calc.electrical.drive import BoxDrive, line_drive
 from calc.electrical.findings import line_findings
-from calc.electrical.findings.limiter import limiter_thresholds
+from calc.electrical.findings.limiter import limiter_thresholds, times_of
 from calc.electrical.findings.peak import crest_headroom_db, peak_margin_db
 from calc.electrical.findings.power import worst_headroom
 from calc.electrical.gain_ladder import gain_ladder
@@ -19,7 +19,7 @@ def line_result(line: DriveLine, lookup: Lookup, choices: Choices) -> LineResult
     driven = line_drive(figures)
     findings = line_findings(figures)
     place = lookup.amplifier_places.get(line.amplifier)
-    limiter = limiter_thresholds(figures)
+    limiter, times = limiter_thresholds(figures), times_of(figures)
     headroom = worst_headroom(figures)
     drive = figures.drive_v
     return LineResult(
@@ -63,6 +63,9 @@ def line_result(line: DriveLine, lookup: Lookup, choices: Choices) -> LineResult
         cable_loss_share=driven.loss_share,
         peak_margin_db=peak_margin_db(figures),
         crest_headroom_db=crest_headroom_db(figures),
+        limiter_attack_ms=None if limiter is None else times.attack_ms,
+        limiter_release_ms=None if limiter is None else times.release_ms,
+        limiter_basis=figures.limiter_basis,
         ladder=gain_ladder(figures, lookup),
         cautions=driven.cautions,
     )

@@ -29,6 +29,7 @@ NAMES = {
     "minimum_impedance_ohm": ("minimum impedance", " ohm"),
     "noise_power_w": ("noise power", " W"),
     "peak_power_w": ("peak power", " W"),
+    "programme_power_w": ("programme power", " W"),
     "peak_v": ("peak voltage", " V"),
     "damping_factor": ("damping factor", ""),
     "gain_db": ("gain", " dB"),
@@ -51,6 +52,8 @@ def _sentences(figures: LineFigures, check: str) -> Iterator[str]:
             yield from _if_assumed(box.name, field, getattr(box.way, field))
         if check == "peak" and not box.way.peak_power_w.known:
             yield from _if_assumed(box.name, "noise_power_w", box.way.noise_power_w)
+        if check == "limiter" and figures.limiter_basis == "programme":
+            yield from _if_assumed(box.name, "programme_power_w", box.way.programme_power_w)
         curve = box.way.impedance_curve
         if check == "load" and curve is not None and curve.basis == "assumed":
             yield f"{box.name}: its impedance curve is assumed."
