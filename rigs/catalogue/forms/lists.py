@@ -4,7 +4,8 @@ from typing import Any
 
 from django import forms
 
-from rigs.catalogue.forms.rows import EndForm, ModeForm, RatingForm, WayForm
+from rigs.catalogue.forms.rows import EndForm, ModeForm, RatingForm
+from rigs.catalogue.forms.ways import WayForm
 from rigs.catalogue.models import (
     Amplifier,
     AmplifierMode,

@@ -1,32 +1,11 @@
-"""The rows below an item: ways, modes, ratings and ends."""
+"""The rows below an item: modes, ratings and ends."""
 
 from typing import Any
 
 from django import forms
 
 from rigs.catalogue.forms.base import NumberText, SheetForm, speak_plainly
-from rigs.catalogue.models import AmplifierMode, Connector, End, Rating, Way
-
-
-class WayForm(SheetForm):
-    class Meta:
-        model = Way
-        fields = [
-            "order",
-            "name",
-            "pole_pair",
-            "rated_impedance_ohm",
-            "minimum_impedance_ohm",
-            "noise_power_w",
-            "programme_power_w",
-            "peak_power_w",
-            "sensitivity_db",
-            "sensitivity_basis",
-            "low_hz",
-            "high_hz",
-            "coverage_h_deg",
-            "coverage_v_deg",
-        ]
+from rigs.catalogue.models import AmplifierMode, Connector, End, Rating
 
 
 class ModeForm(SheetForm):
