@@ -12,8 +12,10 @@ from rigs.stock.models import Unit
 from rigs.systems.models import (
     AmplifierPlace,
     DriveLine,
+    LimiterNote,
     Link,
     MixerPlace,
+    Override,
     Placement,
     ProcessorPlace,
     RackFeed,
@@ -114,10 +116,9 @@ def kit_item_ids(event: Event) -> set[int]:
     return set(KitRow.objects.filter(event=event).values_list("item_id", flat=True))
 
 
-def loudspeaker_cables() -> list[Cable]:
+def loudspeaker_cables() -> QuerySet[Cable]:
     """Cables for loudspeakers, by name."""
-    cables = Cable.objects.filter(use=Cable.Use.LOUDSPEAKER)
-    return list(cables.order_by("maker", "model"))
+    return Cable.objects.filter(use=Cable.Use.LOUDSPEAKER).order_by("maker", "model")
 
 
 def boxes_with_ways(event: Event) -> list[Placement]:
@@ -175,3 +176,14 @@ def feeds(event: Event) -> list[RackFeed]:
     """The mains feeds of a rig."""
     rows = RackFeed.objects.filter(event=event)
     return list(rows.select_related("event", "amplifier_place", "supply", "circuit"))
+
+
+def open_overrides(event: Event) -> list[Override]:
+    """Overrides that nobody has withdrawn, expired ones too."""
+    rows = Override.objects.filter(event=event, withdrawn_at__isnull=True)
+    return list(rows.select_related("person", "second_person"))
+
+
+def limiter_note(line: DriveLine) -> LimiterNote | None:
+    """What somebody set at the processor for a line."""
+    return LimiterNote.objects.filter(line=line).select_related("person").first()

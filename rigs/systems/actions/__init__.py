@@ -4,7 +4,6 @@ from rigs.systems.actions.decisions import (
     confirm_override,
     give_override,
     note_limiter,
-    stands_for,
     withdraw,
 )
 from rigs.systems.actions.lines import (
@@ -62,7 +61,6 @@ __all__ = [
     "save_placement",
     "save_processor_place",
     "save_support",
-    "stands_for",
     "take_plan",
     "what_if_faults",
     "withdraw",

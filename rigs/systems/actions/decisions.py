@@ -5,14 +5,13 @@ from datetime import datetime
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from calc.prediction import Finding
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.people.rights import DESCRIBE_RIG
+from rigs.systems.describe import Finding
 from rigs.systems.faults import NotSaved, refuse
 from rigs.systems.models import DriveLine, LimiterNote, Override
-
-FIELDS = {"reason": "reason", "expires_at": "expires_at"}
+from rigs.systems.standing import stands_for
 
 
 def give_override(
@@ -65,15 +64,6 @@ def _faults(finding: Finding, reason: str, until: datetime, now: datetime) -> di
     if until <= now:
         faults["expires_at"] = ["This time has passed: an override cannot end before it begins."]
     return faults
-
-
-def stands_for(override: Override, finding: Finding | None) -> bool:
-    """Whether the finding still says what the override was given for."""
-    return finding is not None and (finding.value, finding.state, finding.sentence) == (
-        override.value,
-        override.state,
-        override.sentence,
-    )
 
 
 def confirm_override(override: Override, finding: Finding | None, person: Person) -> Override:

@@ -1,10 +1,15 @@
-"""The drive lines of a rig checked while somebody looks: electrical figures, no map."""
+"""What a rig's pages compute while somebody looks: electrical figures and sums, no map."""
 
-from dataclasses import dataclass, field
+from collections.abc import Collection
+from dataclasses import dataclass, field, replace
 
-from calc.check import check_lines
-from calc.prediction import LineResult
+from calc.check import check, check_lines
+from calc.prediction import Finding, LineResult, Prediction
 from calc.system import SystemDescription
+from rigs.systems.describe.cutting import cut_to_lines
+
+MAINS_CHECKS = ("supply", "phase", "volt_drop", "inrush")
+WEIGHT_CHECKS = ("weight",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,3 +26,29 @@ def checked_lines(system: SystemDescription) -> CheckedLines:
         return CheckedLines({result.name: result for result in check_lines(system)})
     except ValueError as fault:
         return CheckedLines(fault=str(fault))
+
+
+def checked_few(system: SystemDescription, names: Collection[str]) -> CheckedLines:
+    """Check some lines only, as fast as they are few."""
+    return checked_lines(cut_to_lines(system, names))
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedSums:
+    """Mains and weights of a rig; `fault` says why there is no prediction."""
+
+    prediction: Prediction | None = None
+    fault: str = ""
+
+    def findings(self, checks: Collection[str]) -> tuple[Finding, ...]:
+        """The findings of some kinds."""
+        found = self.prediction.findings if self.prediction else ()
+        return tuple(finding for finding in found if finding.check in checks)
+
+
+def checked_sums(system: SystemDescription) -> CheckedSums:
+    """Check everything but lines and map, or say why it cannot be done."""
+    try:
+        return CheckedSums(check(replace(system, areas=(), drive_lines=())))
+    except ValueError as fault:
+        return CheckedSums(fault=str(fault))

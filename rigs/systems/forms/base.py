@@ -92,7 +92,7 @@ class UnitField(forms.ModelChoiceField):
         return f"{obj.serial} ({obj.item})"
 
 
-def group_by_kit(field: Any, items: Iterable[Model], event: Event, empty: str) -> None:
+def group_by_kit(field: Any, items: Iterable[Model], event: Event, empty: str = "") -> None:
     """Offer what is on the event's kit list first, then the rest of the catalogue."""
     on_kit = queries.kit_item_ids(event)
     groups: dict[str, list[tuple[Any, str]]] = {"On the kit list": [], "Elsewhere in stock": []}
@@ -100,4 +100,4 @@ def group_by_kit(field: Any, items: Iterable[Model], event: Event, empty: str) -
         group = "On the kit list" if item.pk in on_kit else "Elsewhere in stock"
         groups[group].append((item.pk, str(item)))
     filled = [(name, choices) for name, choices in groups.items() if choices]
-    field.choices = [("", empty), *filled]
+    field.choices = [("", empty), *filled] if empty else filled

@@ -82,7 +82,9 @@ class RackFeed(InRig):
 
     def clean(self) -> None:
         super().clean()
-        faults = {}
+        faults: dict[str, str] = {}
+        if not self.supply_id:
+            return
         if self.supply.space_id != self.event.space_id:
             faults["supply"] = f"{self.supply} is not in {self.event.space}."
         elif self.phase and self.phase > self.supply.phases:

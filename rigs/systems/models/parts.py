@@ -52,7 +52,7 @@ class AmplifierPlace(PartOfRig):
         faults = {}
         if self.unit and self.unit.item_id != self.amplifier_id:
             faults["unit"] = f"{self.unit} is not a {self.amplifier}."
-        offered = self.amplifier.gain_settings_db
+        offered = self.amplifier.gain_settings_db if self.amplifier_id else []
         if self.gain_db is not None and offered and self.gain_db not in offered:
             gains = ", ".join(f"{gain:g}" for gain in offered)
             faults["gain_db"] = f"The gain switch of {self.amplifier} offers {gains} dB."
