@@ -14,6 +14,11 @@ function addButtonFor(field) {
   return result?.querySelector("button[name=add]");
 }
 
+// Enter pressed before the answer came belongs to what will be found, not to what was there.
+let answered = onPage("#q")?.value.trim() ?? "";
+let asked = answered;
+let enterWhenFound = false;
+
 document.addEventListener("keydown", (event) => {
   const field = event.target;
   const places = stops();
@@ -26,37 +31,28 @@ document.addEventListener("keydown", (event) => {
       next.focus();
       next.select();
     }
-  } else if (event.key === "Enter" && !searching) {
+  } else if (event.key === "Enter" && field.value.trim()) {
+    const stillAsking = field.id === "q" && field.value.trim() !== answered;
     const button = addButtonFor(field);
-    if (button && field.value.trim()) {
-      event.preventDefault();
-      button.click();
-    }
-  } else if (event.key === "Enter") {
-    event.preventDefault();
-    enterWhenFound = true;
+    if (stillAsking) enterWhenFound = true;
+    else button?.click();
+    if (stillAsking || button) event.preventDefault();
   }
 });
 
-// Enter pressed before the answer came belongs to what will be found, not to what was there.
-let searching = false;
-let enterWhenFound = false;
-
-document.addEventListener("input", (event) => {
-  if (event.target.id === "q") searching = event.target.value.trim() !== "";
+document.addEventListener("htmx:beforeRequest", (event) => {
+  if (event.target.id === "q") asked = event.target.value.trim();
 });
 
 document.addEventListener("htmx:afterSettle", (event) => {
-  if (event.target.id === "results") {
-    searching = false;
-    if (enterWhenFound) addButtonFor(onPage("#q"))?.click();
-    enterWhenFound = false;
-  }
+  if (event.target.id !== "results") return;
+  answered = asked;
+  if (enterWhenFound) addButtonFor(onPage("#q"))?.click();
+  enterWhenFound = false;
 });
 
 for (const name of ["htmx:sendError", "htmx:responseError"]) {
   document.addEventListener(name, () => {
-    searching = false;
     enterWhenFound = false;
     onPage("#said").textContent = "The server did not answer. Nothing was changed; try again.";
   });
@@ -69,12 +65,12 @@ document.addEventListener("htmx:beforeRequest", (event) => {
 });
 document.addEventListener("htmx:afterSwap", (event) => {
   if (event.detail.target.id !== "kit") return;
+  answered = onPage("#q").value.trim();
   const wrong = onPage("#kit [aria-invalid=true]");
   if (wrong) {
     wrong.focus();
     wrong.select?.();
-  }
-  else if (pressed === "add") {
+  } else if (pressed === "add") {
     onPage("#q").focus();
     onPage("#q").select();
   }

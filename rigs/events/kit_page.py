@@ -12,7 +12,6 @@ from rigs.events.completion import (
     Gap,
     Picked,
     TruckLoad,
-    gaps,
     open_starts,
     picked_from,
     truck_load,
@@ -22,13 +21,13 @@ from rigs.events.periods import Period
 from rigs.events.queries import (
     Stock,
     booking_period,
+    connection_gaps,
     holders,
     items_feeding,
     kit_rows,
     racks_with_units,
     search_items,
     stock_figures,
-    uses_of_connectors,
 )
 from rigs.events.refusals import Shortage
 from rigs.events.timeline import Timeline, timeline
@@ -233,8 +232,7 @@ def _racks_not_on(rows: Sequence[KitRow]) -> list[Rack]:
 
 
 def _open_ends(event: Event, picked: Sequence[Picked]) -> list[OpenEnd]:
-    connectors = {connector for each in picked for connector, _ in each.ends}
-    open_gaps = gaps(picked, uses_of_connectors(connectors))
+    open_gaps = connection_gaps(picked)
     wanted = {gap.connector.pk for gap in open_gaps if gap.state == MISSING}
     candidates = items_feeding(wanted) if wanted else []
     free = {pk: s.free for pk, s in stock_figures(event, candidates).items()} if candidates else {}

@@ -26,6 +26,7 @@ from django.db.models.expressions import CombinedExpression
 from django.db.models.functions import Cast, Coalesce, Concat
 
 from rigs.catalogue.models import End, Item, Kind, Tracking
+from rigs.events.completion import Gap, Picked, gaps
 from rigs.events.models import CountBooking, Event, KitRow, UnitBooking
 from rigs.events.periods import Period, with_buffers
 from rigs.stock.models import Rack, Unit
@@ -124,6 +125,12 @@ def uses_of_connectors(connectors: Iterable[int]) -> dict[int, set[str]]:
     for connector, use in ends.values_list("connector", "item__cable__use").distinct():
         uses[connector].add(use)
     return uses
+
+
+def connection_gaps(picked: Sequence[Picked]) -> list[Gap]:
+    """What is missing to connect what was picked, most binding first."""
+    connectors = {connector for each in picked for connector, _ in each.ends}
+    return gaps(picked, uses_of_connectors(connectors))
 
 
 def racks_with_units() -> list[Rack]:

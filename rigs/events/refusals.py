@@ -89,8 +89,13 @@ class Shortage:
         until = holder.event.back_at.astimezone(zone)
         return (
             f"{holder.event} has {holder.quantity}{starts} until {self._with_year(until)}"
-            f"{_with_test(holder.period, holder.event, zone)}."
+            f"{_with_test(holder.period, holder.event, zone)}{self._whose_clock(holder)}."
         )
+
+    def _whose_clock(self, holder: Holder) -> str:
+        """Said where the other event's own page shows other times."""
+        same = holder.event.space.venue.zone == self.event.space.venue.zone
+        return "" if same else ", on this event's clock"
 
     def _with_year(self, moment: datetime) -> str:
         far = abs(moment - self.event.out_at) > ANOTHER_DAY

@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from rigs.events.completion import gaps, picked_from, truck_load
+from rigs.events.completion import picked_from, truck_load
 from rigs.events.models import Event, KitRow
-from rigs.events.queries import kit_rows, uses_of_connectors
+from rigs.events.queries import connection_gaps, kit_rows
 
 TIMES = {
     "out_at": "Kit leaves",
@@ -26,15 +26,8 @@ def freeze_kit(event: Event) -> dict[str, Any]:
         "unknown_mass": load.unknown_mass,
         "cable_m": dict(sorted(load.metres.items())),
         "unknown_length": load.unknown_length,
-        "missing": _missing(rows),
+        "missing": [gap.sentence for gap in connection_gaps(picked_from(rows))],
     }
-
-
-def _missing(rows: list[KitRow]) -> list[str]:
-    """What lacks an end to connect to, in sentences."""
-    picked = picked_from(rows)
-    connectors = {end.connector_id for each in picked for end in each.item.ends.all()}
-    return [gap.sentence for gap in gaps(picked, uses_of_connectors(connectors))]
 
 
 def freeze_about(event: Event) -> dict[str, Any]:

@@ -65,7 +65,7 @@ def _packet_context(found: Event, versions: list[Packet], shown: Packet | None) 
         "zone": found.space.venue.zone,
         "packet": shown,
         "versions": versions,
-        "newest": newest,
+        "latest": next((version for version in versions if version.made), None),
         "pending": newest if newest and not newest.made else None,
         "age": presenting.age_words(shown, timezone.now()) if shown else "",
         "steps": steps,

@@ -1,9 +1,13 @@
 """Every change of the stock, each with its transaction."""
 
+from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils import timezone
 
+from rigs.catalogue.models import Item
 from rigs.stock.locks import lock_items
-from rigs.stock.models import Unit
+from rigs.stock.models import Count, Unit
+from rigs.stock.queries import promised_ahead
 
 
 @transaction.atomic
@@ -28,3 +32,23 @@ def _set_state(unit: Unit, state: str, fault: str) -> Unit:
     stored.full_clean()
     stored.save()
     return stored
+
+
+@transaction.atomic
+def set_count(item: Item, owned: int, set_aside: int) -> Count:
+    """Say how many pieces of a counted item there are, and how many of them can't go out.
+
+    Raises ValidationError where more are promised ahead than would be left.
+    """
+    lock_items([item.pk])
+    counted = Count.objects.filter(item=item).first() or Count(item=item)
+    counted.owned, counted.set_aside = owned, set_aside
+    counted.full_clean()
+    promised = promised_ahead(item, timezone.now())
+    if counted.usable < promised:
+        raise ValidationError(
+            f"{promised} are promised at the same time to events ahead, but only "
+            f"{counted.usable} would be left. Take some off those kit lists first."
+        )
+    counted.save()
+    return counted

@@ -1,6 +1,7 @@
 """The stock for administrators."""
 
 from django.contrib import admin
+from django.http import HttpRequest
 
 from rigs.stock.models import Count, Rack, Unit
 
@@ -15,9 +16,17 @@ class UnitAdmin(admin.ModelAdmin):
 
 @admin.register(Count)
 class CountAdmin(admin.ModelAdmin):
+    """Read here; counts are changed on the stock's pages, which know what is promised."""
+
     list_display = ("item", "owned", "set_aside")
     list_select_related = ("item",)
     search_fields = ("item__maker", "item__model")
+
+    def has_change_permission(self, request: HttpRequest, obj: object = None) -> bool:
+        return False
+
+    def has_delete_permission(self, request: HttpRequest, obj: object = None) -> bool:
+        return False
 
 
 @admin.register(Rack)

@@ -1,9 +1,11 @@
 """What people type about the stock."""
 
 from django import forms
+from django.core.exceptions import ValidationError
 
-from rigs.catalogue.models import Kind
-from rigs.stock.models import Unit
+from rigs.catalogue.models import Item, Kind
+from rigs.stock.actions import set_count
+from rigs.stock.models import Count, Unit
 
 
 class StockFilter(forms.Form):
@@ -35,3 +37,20 @@ class SetAsideForm(forms.Form):
         error_messages={"required": "Say why, so that the next one knows what to mend."},
         help_text="What was heard, seen or measured.",
     )
+
+
+class CountForm(forms.Form):
+    """How many pieces of a counted item there are."""
+
+    owned = forms.IntegerField(min_value=0, max_value=100_000)
+    set_aside = forms.IntegerField(
+        min_value=0, max_value=100_000, help_text="Broken, lost or waiting for a test."
+    )
+
+    def save(self, item: Item) -> Count | None:
+        """The new count; None where something stands against it, told in the form."""
+        try:
+            return set_count(item, self.cleaned_data["owned"], self.cleaned_data["set_aside"])
+        except ValidationError as wrong:
+            self.add_error("set_aside", wrong.messages)
+        return None

@@ -133,6 +133,19 @@ def _promised(now: datetime) -> Func:
     return Func(F("pk"), instant, function="promised_peak", output_field=BigIntegerField())
 
 
+def promised_ahead(item: Item, now: datetime) -> int:
+    """The most pieces of the item that are promised at any one instant from now on."""
+    ahead = Func(Value(now, DateTimeField()), Value(None, DateTimeField()), function="tstzrange")
+    peak = Func(F("pk"), ahead, function="promised_peak", output_field=BigIntegerField())
+    return int(Item.objects.annotate(peak=peak).values_list("peak", flat=True).get(pk=item.pk))
+
+
+def count_bookings_ahead(item: Item, now: datetime) -> QuerySet[Any]:
+    """Who has pieces of a counted item from now on, soonest first."""
+    bookings = item.count_bookings.filter(period__endswith__gt=now)
+    return bookings.select_related("row__event__space__venue").order_by("period")
+
+
 def bookings_ahead(unit: Unit, now: datetime) -> QuerySet:
     """What the unit is promised to from now on, soonest first."""
     bookings = unit.bookings.filter(period__endswith__gt=now)

@@ -51,7 +51,7 @@ class Migration(migrations.Migration):
                 ('first_channel', models.PositiveSmallIntegerField(default=1, validators=[django.core.validators.MinValueValidator(1)], verbose_name='channel')),
                 ('mode', models.CharField(choices=[('per channel', 'Per Channel'), ('bridged', 'Bridged'), ('parallel', 'Parallel')], default='per channel', max_length=12)),
                 ('channels', django.contrib.postgres.fields.ranges.IntegerRangeField(editable=False)),
-                ('level_control_db', models.FloatField(default=0, validators=[django.core.validators.MinValueValidator(-60, 'Below -60 dB is off.'), django.core.validators.MaxValueValidator(0, '0 is fully up; give what it is turned down as a negative number.')], verbose_name='level control in dB')),
+                ('level_control_db', models.FloatField(default=0, validators=[django.core.validators.MinValueValidator(-60, 'Below -60 dB is off.'), django.core.validators.MaxValueValidator(0, '0 is fully up; turned down is a negative number.')], verbose_name='level control in dB')),
                 ('amplifier_place', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='systems.amplifierplace')),
                 ('changed_by', models.ForeignKey(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('event', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='events.event')),

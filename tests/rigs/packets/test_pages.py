@@ -117,6 +117,19 @@ def test_an_old_version_says_so_and_leads_to_the_newest(crew):
     assert "This is version" not in page(crew, event)
 
 
+def test_an_old_version_says_so_while_a_newer_one_is_not_built_yet(crew):
+    event = event_with_rig()
+    old = made_packet(event)
+    thicker_cable(event)
+    made_packet(event)
+    event.kit.update(quantity=7)
+    event.placements.filter(name="Top 1").update(x_m=3.0)
+    assert not request_packet(event, None).made
+    text = crew.get(reverse("packets:packet", args=[old.pk])).content.decode()
+    assert "This is version 1" in text and ">version 2<" in text
+    assert "Version 3 is being built" in text
+
+
 def test_out_of_date_says_what_changed(crew):
     event = event_with_rig()
     packet = made_packet(event)

@@ -118,3 +118,34 @@ def test_who_keeps_the_stock(client: Client) -> None:
         posted = client.post(f"/stock/units/{unit.pk}/set-aside/", {"reason": "hums"})
         assert posted.status_code == status
     assert Unit.objects.get().fault == "hums"
+
+
+def test_counting_pieces(warehouse: Client) -> None:
+    cable = make.cable()
+    make.count(cable, 20)
+    actions.put_on_kit(make.event(name="Gala"), cable, 12)
+    address = f"/stock/pieces/{cable.pk}/"
+    page = warehouse.post(address, {"owned": 20, "set_aside": 9}).content.decode()
+    assert "12 are promised at the same time to events ahead, but only 11 would be left." in page
+    assert 'value="9"' in page
+    assert "Gala" in page
+    page = warehouse.post(address, {"owned": 5, "set_aside": 6}).content.decode()
+    assert "More pieces are set aside than are owned." in page
+    warehouse.post(address, {"owned": 20, "set_aside": 8})
+    cable.count.refresh_from_db()
+    assert cable.count.usable == 12
+
+
+def test_the_first_count_of_a_new_item(warehouse: Client) -> None:
+    cable = make.cable()
+    warehouse.post(f"/stock/pieces/{cable.pk}/", {"owned": 3, "set_aside": 0})
+    assert cable.count.owned == 3
+
+
+def test_crew_reads_counts_only(client: Client) -> None:
+    cable = make.cable()
+    make.count(cable, 20)
+    client.force_login(make.person("crew"))
+    address = f"/stock/pieces/{cable.pk}/"
+    assert "Owned 20" in client.get(address).content.decode()
+    assert client.post(address, {"owned": 1, "set_aside": 0}).status_code == 403

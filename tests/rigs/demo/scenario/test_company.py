@@ -10,9 +10,9 @@ from django.db.models import Sum
 
 from rigs.catalogue.models import Item
 from rigs.events.actions import put_on_kit
-from rigs.events.completion import MISSING, gaps, picked_from
+from rigs.events.completion import MISSING, picked_from
 from rigs.events.models import Event
-from rigs.events.queries import kit_rows
+from rigs.events.queries import connection_gaps, kit_rows
 from rigs.events.refusals import Promised
 from rigs.stock.models import Count, Rack, Unit
 from rigs.systems import queries
@@ -91,7 +91,7 @@ def test_one_event_lies_two_weeks_ahead_and_is_half_built():
     event = Event.objects.get(name="Saltmarsh Sessions")
     zone = ZoneInfo(event.space.venue.zone)
     assert event.show_from.astimezone(zone).date() == TODAY + timedelta(days=14)
-    missing = [gap for gap in gaps(picked_from(kit_rows(event))) if gap.state == MISSING]
+    missing = [gap for gap in connection_gaps(picked_from(kit_rows(event))) if gap.state == MISSING]
     assert missing
 
 
@@ -117,7 +117,7 @@ def test_the_gala_is_finished():
 
 
 def test_nothing_is_missing_to_connect_the_gala():
-    found = gaps(picked_from(kit_rows(Event.objects.get(name="Quayside Gala"))))
+    found = connection_gaps(picked_from(kit_rows(Event.objects.get(name="Quayside Gala"))))
     assert [gap.sentence for gap in found if gap.state == MISSING] == []
 
 
