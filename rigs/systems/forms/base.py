@@ -10,10 +10,10 @@ from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems import queries
 from rigs.systems.faults import NotSaved
-from rigs.systems.models import PartOfRig
+from rigs.systems.models import InRig
 from rigs.versions import ChangedMeanwhile
 
-Row = TypeVar("Row", bound=PartOfRig)
+Row = TypeVar("Row", bound=InRig)
 
 UNIT_HELP = "Units that are booked for this event. May be chosen later."
 
