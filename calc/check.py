@@ -17,6 +17,7 @@ from calc.rig_findings import supply_findings, way_findings
 from calc.safety import ALWAYS_UNCHECKED, cautions
 from calc.system import SystemDescription
 from calc.validate import validate
+from calc.weights import support_results, weight_findings, weights_unchecked
 
 Progress = Callable[[int, int, str], None]
 
@@ -68,15 +69,18 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         findings=tuple(way_findings(system, lookup))
         + _area_findings(areas, field)
         + supply
-        + mains_findings(system, plugged),
+        + mains_findings(system, plugged)
+        + weight_findings(system, lookup),
         cautions=cautions(system),
         unchecked=field.unchecked
         + _pointless(areas, field)
         + supply_unchecked
         + tuple(plugging_unchecked(system, plugged))
+        + tuple(weights_unchecked(system))
         + (ALWAYS_UNCHECKED if system.areas else ()),
         supplies=plugged.supplies,
         feeds=plugged.feeds,
+        supports=support_results(system, lookup),
     )
 
 
