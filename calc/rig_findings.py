@@ -61,9 +61,8 @@ def supply_findings(
 ) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
     """The sum of the 1/8-power currents against the supplies.
 
-    Which amplifier is plugged into which phase is not described, so that only a total is
-    compared. It holds when everything would even fit on one phase, is tight when it depends on
-    the plugging, and fails beyond the total.
+    A total only; the finding `phase` speaks of the single phases. It holds when everything would
+    even fit on one phase, is tight when it depends on the plugging, and fails beyond the total.
 
     Returns
     -------
@@ -147,7 +146,7 @@ def _supply_working(
 
 
 def _supply_unchecked(system: SystemDescription) -> Iterator[str]:
-    if sum(supply.phases for supply in system.supplies) > 1:
+    if sum(supply.phases for supply in system.supplies) > 1 and not system.rack_feeds:
         yield (
             "Balance between the phases: which amplifier is plugged into which phase is not "
             "described, so that only the total current is compared."
@@ -161,4 +160,7 @@ def _supply_unchecked(system: SystemDescription) -> Iterator[str]:
                 f"{sheet.name}: its sheet is for {number(mains)} V, the supply has "
                 f"{joined(number(v) for v in sorted(volts))} V. Make sure that it bears it."
             )
-    yield "Neutral currents, voltage drop and the protection of the supply: for an electrician."
+    if system.rack_feeds:
+        yield "Everything ahead of the racks' mains cables, and its protection: for an electrician."
+    else:
+        yield "Neutral currents, voltage drop and the protection of the supply: for an electrician."
