@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from calc.prediction import LineResult
+from calc.words import number
 from rigs.people.models import Person
 from rigs.systems import actions
 from rigs.systems.describe import (
@@ -16,6 +17,7 @@ from rigs.systems.describe import (
 )
 from rigs.systems.faults import NotSaved
 from rigs.systems.models import DriveLine, LimiterNote
+from rigs.systems.pictures.words import signed
 
 NAME = "this line"
 UNREADABLE = "They were set for a description of this line that cannot be read any more."
@@ -26,9 +28,11 @@ class ShownLimiter:
     """Thresholds now, and what was set (`note`). `changes` say why the note no longer holds."""
 
     rms_dbu: float | None
-    peak_dbu: float | None
+    now: str
+    times: str
     made_for: str
     note: LimiterNote | None
+    then: str
     changes: tuple[str, ...]
 
     @property
@@ -44,7 +48,30 @@ def shown_limiter(
     inputs = _inputs(system, line)
     changes = () if note is None else _changes(note, inputs, line)
     made_for = fingerprint(inputs)
-    return ShownLimiter(result.limiter_rms_dbu, result.limiter_peak_dbu, made_for, note, changes)
+    return ShownLimiter(
+        rms_dbu=result.limiter_rms_dbu,
+        now=_words(result.limiter_rms_dbu, result.limiter_peak_dbu),
+        times=_times(result),
+        made_for=made_for,
+        note=note,
+        then=_words(note.rms_dbu, note.peak_dbu) if note else "",
+        changes=changes,
+    )
+
+
+def _words(rms_dbu: float | None, peak_dbu: float | None) -> str:
+    if rms_dbu is None:
+        return "unknown"
+    peak = "unknown" if peak_dbu is None else signed(peak_dbu, "dBu")
+    return f"rms {signed(rms_dbu, 'dBu')}, peak {peak}"
+
+
+def _times(result: LineResult) -> str:
+    attack, release = result.limiter_attack_ms, result.limiter_release_ms
+    basis = f"On the {result.limiter_basis} rating"
+    if attack is None or release is None:
+        return f"{basis}; attack and release unknown: the way's lowest frequency is missing."
+    return f"{basis}; attack {number(attack)} ms, release {number(release)} ms."
 
 
 def set_limiter(

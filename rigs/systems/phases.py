@@ -12,7 +12,7 @@ from venues.models import Supply
 
 @dataclass(frozen=True, slots=True)
 class ShownPhase:
-    """One row of a phase table, in words. `full` is 0 to 100 for a bar, None unknown."""
+    """One row of a phase table, in words; `percent` is the current at 1/8 power over usable."""
 
     name: str
     racks: str
@@ -41,14 +41,14 @@ class ShownSupply:
 
 @dataclass(frozen=True, slots=True)
 class ShownFeed:
-    """One mains cable; `row` is None where nobody has described it yet."""
+    """One mains cable; `row` is where it is described."""
 
     result: FeedResult
     row: RackFeed | None
     where: str
+    cable: str
     eighth: str
     drop: str
-    load_value: str
 
 
 def amps(value: float | None) -> str:
@@ -68,7 +68,7 @@ def shown_supplies(event: Event, prediction: Prediction) -> list[ShownSupply]:
 
 
 def _supply(row: Supply, result: SupplyResult, plugged: dict[str, int | None]) -> ShownSupply:
-    plan = sorted(result.best_plan)
+    plan = sorted((each.rack, each.phase) for each in result.best_plan)
     return ShownSupply(
         row=row,
         result=result,
@@ -83,7 +83,7 @@ def _supply(row: Supply, result: SupplyResult, plugged: dict[str, int | None]) -
 
 
 def _phase(phase: PhaseResult, supply: SupplyResult) -> ShownPhase:
-    planned = [rack for rack, number_ in supply.best_plan if number_ == phase.phase]
+    planned = [each.rack for each in supply.best_plan if each.phase == phase.phase]
     share = (
         None
         if phase.eighth_power_a is None or not phase.usable_a
@@ -102,19 +102,16 @@ def _phase(phase: PhaseResult, supply: SupplyResult) -> ShownPhase:
 
 
 def shown_feeds(event: Event, prediction: Prediction) -> list[ShownFeed]:
-    """Every rack and amplifier by itself, described or planned."""
+    """Every mains cable that is described."""
     rows = {feed.load: feed for feed in event.rackfeeds.all()}
-    alone = {place.name: place.pk for place in event.amplifierplaces.all() if not place.rack}
     return [
         ShownFeed(
             result=result,
             row=rows.get(result.rack),
             where=_where(result),
+            cable=_cable(rows.get(result.rack)),
             eighth=amps(result.eighth_power_a),
             drop=_drop(result),
-            load_value=f"amplifier:{alone[result.rack]}"
-            if result.rack in alone
-            else f"rack:{result.rack}",
         )
         for result in prediction.feeds
     ]
@@ -127,8 +124,31 @@ def _where(result: FeedResult) -> str:
     return f"{result.supply}{circuit}, {phase}{planned}"
 
 
+def _cable(row: RackFeed | None) -> str:
+    if row is None:
+        return ""
+    length, area = (row.cable.length_m, row.cable.area_mm2) if row.cable else (
+        row.length_m, row.area_mm2
+    )  # fmt: skip
+    words = [
+        "length unknown" if length is None else f"{number(length)} m",
+        "area unknown" if area is None else f"{number(area)} mm²",
+    ]
+    return ", ".join([str(row.cable), *words] if row.cable else words)
+
+
 def _drop(result: FeedResult) -> str:
     if result.drop_v is None:
         return "unknown"
     share = "" if result.drop_share is None else f", {number(100 * result.drop_share, 2)} %"
     return f"{number(result.drop_v)} V{share}"
+
+
+def unfed(event: Event, prediction: Prediction) -> list[tuple[str, str]]:
+    """Racks and amplifiers by themselves that have no mains cable: name, and the form's value."""
+    fed = {feed.rack for feed in prediction.feeds}
+    loads = {
+        place.rack or place.name: f"rack:{place.rack}" if place.rack else f"amplifier:{place.pk}"
+        for place in event.amplifierplaces.all()
+    }
+    return [(name, value) for name, value in sorted(loads.items()) if name not in fed]

@@ -212,3 +212,13 @@ def hiss_words(ladder: GainLadder) -> tuple[str, str]:
     if ladder.hiss_at_least_db is not None:
         return f"at least {level(ladder.hiss_at_least_db)}", f"hiss{where}, some sources unknown"
     return "unknown", "hiss at the nearest listener"
+
+
+def aligned_words(ladder: GainLadder) -> str:
+    """The level control at which processor and amplifier clip together."""
+    db = ladder.aligned_level_control_db
+    if db is None:
+        return "unknown"
+    if db > 0:
+        return f"above fully up by {level(db)}"
+    return "fully up" if db == 0 else level(db)

@@ -46,7 +46,7 @@ class BoxWords:
     loss: str
     heat: str
     from_amplifier: bool
-    in_series: bool = False
+    series: str = ""
 
 
 def line_words(result: LineResult, line: DriveLine, system: SystemDescription) -> LineWords:

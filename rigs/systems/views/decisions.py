@@ -1,6 +1,6 @@
 """Overriding findings, confirming as the second person, noting limiters as set."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
@@ -46,7 +46,7 @@ class WithOverride:
 
 
 def beside_overrides(
-    request: HttpRequest, event: Event, findings: Iterable[Finding], subjects: Collection[str] = ()
+    request: HttpRequest, event: Event, findings: Iterable[Finding]
 ) -> list[WithOverride]:
     """Findings, worst first, each with its override. Adds no figure and changes no state."""
     found = list(findings)

@@ -1,12 +1,14 @@
 """The page of one drive line: its picture, what-if, findings, limiter, ladder, form."""
 
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.cache import patch_vary_headers
 
+from rigs.events.clocks import said_time
 from rigs.events.models import Event
 from rigs.people.rights import DESCRIBE_RIG
 from rigs.systems import queries
@@ -16,7 +18,7 @@ from rigs.systems.limiters import shown_limiter
 from rigs.systems.models import DriveLine
 from rigs.systems.pictures import gain_ladder_picture, wiring_picture
 from rigs.systems.pictures.figures import shown_figures
-from rigs.systems.pictures.gains import hiss_words
+from rigs.systems.pictures.gains import aligned_words, hiss_words
 from rigs.systems.views.decisions import beside_overrides
 from rigs.systems.views.parts import seen_version
 from rigs.systems.views.rig import read_rig
@@ -99,6 +101,8 @@ def _shown(request: HttpRequest, event: Event, row: DriveLine) -> dict[str, Any]
         return {"result": None, "fault": checked.fault}
     drawn = next(each for each in system.drive_lines if each.name == row.name)
     ladder = result.ladder
+    note = queries.limiter_note(row)
+    zone = ZoneInfo(event.space.venue.zone)
     return {
         "result": result,
         "picture": wiring_picture(result, drawn, system),
@@ -107,7 +111,9 @@ def _shown(request: HttpRequest, event: Event, row: DriveLine) -> dict[str, Any]
         "ladder_picture": gain_ladder_picture(ladder) if ladder else "",
         "ladder_upright": gain_ladder_picture(ladder, upright=True) if ladder else "",
         "hiss": hiss_words(ladder) if ladder else None,
-        "limiter": shown_limiter(system, row, result, queries.limiter_note(row)),
-        "findings": beside_overrides(request, event, result.findings, {row.name}),
+        "aligned": aligned_words(ladder) if ladder else "",
+        "limiter": shown_limiter(system, row, result, note),
+        "limiter_set_at": said_time(note.at.astimezone(zone)) if note else "",
+        "findings": beside_overrides(request, event, result.findings),
         "figures": shown_figures(result),
     }

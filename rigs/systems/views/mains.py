@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
+from calc.prediction import AmplifierDraw
 from calc.safety import ELECTRICITY, LIFTING
 from rigs.events.models import Event
 from rigs.people.rights import DESCRIBE_RIG
@@ -20,7 +21,7 @@ from rigs.systems.describe import (
     freeze,
 )
 from rigs.systems.faults import NotSaved
-from rigs.systems.phases import shown_feeds, shown_supplies
+from rigs.systems.phases import amps, shown_feeds, shown_supplies, unfed
 from rigs.systems.views.decisions import beside_overrides
 from rigs.systems.views.rig import read_rig
 from rigs.systems.views.rights import demand_change, demand_look, person
@@ -39,8 +40,9 @@ def mains(request: HttpRequest, event_id: int) -> HttpResponse:
         "findings": beside_overrides(request, event, checked.findings(MAINS_CHECKS)),
         "supplies": shown_supplies(event, prediction) if prediction else [],
         "feeds": shown_feeds(event, prediction) if prediction else [],
+        "unfed": unfed(event, prediction) if prediction else [],
         "lost_feeds": feeds_in_use(event)[1],
-        "draws": prediction.draws if prediction else (),
+        "draws": [_draw_words(draw) for draw in prediction.draws] if prediction else [],
         "start_order": prediction.start_order if prediction else (),
         "caution": ELECTRICITY,
     }
@@ -91,4 +93,15 @@ def _common(request: HttpRequest, event: Event, section: str) -> dict[str, Any]:
         "tab": "rig",
         "section": section,
         "may_change": person(request).has_perm(DESCRIBE_RIG),
+    }
+
+
+def _draw_words(draw: AmplifierDraw) -> dict[str, str]:
+    return {
+        "place": draw.place,
+        "rack": draw.rack,
+        "idle": amps(draw.idle_a),
+        "eighth": amps(draw.eighth_power_a),
+        "third": amps(draw.third_power_a),
+        "inrush": amps(draw.inrush_a),
     }

@@ -30,6 +30,7 @@ def rig(request: HttpRequest, event_id: int) -> HttpResponse:
     context = {
         "event": event,
         "tab": "rig",
+        "section": "rig",
         "may_change": person(request).has_perm(DESCRIBE_RIG),
         "plan": plan_picture(system) if drawn else "",
         "plan_narrow": plan_picture(system, width=NARROW) if drawn else "",

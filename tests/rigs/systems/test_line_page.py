@@ -212,7 +212,7 @@ def test_a_line_removed_meanwhile(rig):
 def test_the_page_shows_picture_figures_and_findings(rig):
     line = rig.line(name="Tops", processor_place=rig.processor, output=1)
     page = rig.client.get(rig.url(f"lines/{line.pk}/")).content.decode()
-    assert page.count("<svg") == 2 and 'role="img"' in page
+    assert page.count("<svg") == 4 and 'role="img"' in page
     assert "Loss in the cable" in page and "Why" in page
     assert "style=" not in page
 
