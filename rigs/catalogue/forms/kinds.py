@@ -33,7 +33,7 @@ class GainsField(forms.CharField):
 
     def to_python(self, value: Any) -> Any:
         try:
-            return read_gains(super().to_python(value))
+            return read_gains(super().to_python(value) or "")
         except ValueError as fault:
             raise forms.ValidationError(str(fault)) from fault
 

@@ -29,6 +29,8 @@ class WayForm(SheetForm):
     impedance_curve_basis = forms.ChoiceField(
         label="Basis of the curve", choices=[(word, word) for word in BASES], required=False
     )
+    instance: Way
+
     CURVE_FIELDS = ("curve_text", "curve_file", "impedance_curve_basis")
 
     class Meta:
