@@ -20,6 +20,11 @@ AGAINST = {
     "coverage": "at least {} within 3 dB",
     "exposure": "at most {}",
     "supply": "at most {}",
+    "peak": "at most {}",
+    "phase": "at most {}",
+    "volt_drop": "at most {}",
+    "inrush": "at most {}",
+    "weight": "at most {}",
     "undriven_way": "needs one",
 }
 
@@ -87,6 +92,11 @@ def picture(
     }
 
 
+def fold(title: str, *inside: Json) -> Json:
+    """More about a card, one tap away: blocks of the other kinds under a title."""
+    return {"title": title, "blocks": list(inside)}
+
+
 def card(
     key: str,
     name: str,
@@ -96,6 +106,8 @@ def card(
     facts: Iterable[tuple[str, str]] = (),
     rows: Json | None = None,
     drawing: Json | None = None,
+    more: Iterable[Json] = (),
+    warnings: Iterable[str] = (),
     tickable: bool = False,
     group: str = "",
     figure: str | None = None,
@@ -105,6 +117,7 @@ def card(
 
     `figure` and `against` replace the deciding finding's number where another one is what
     people read on site (a threshold to enter). Cards of one `group` share a sheet of paper.
+    `warnings` are cautions of this thing alone; `more` are its folds.
     """
     ordered = worst_first(findings)
     worst = ordered[0] if ordered else None
@@ -122,6 +135,8 @@ def card(
         "facts": [{"name": n, "value": v} for n, v in facts if v],
         "table": rows,
         "picture": drawing,
+        "more": list(more),
+        "cautions": list(warnings),
         "findings": [_finding(f, name) for f in ordered],
         "tickable": tickable,
     }
@@ -190,6 +205,7 @@ def counted(pieces: int, one: str, many: str = "") -> str:
 
 def _finding(finding: Finding, name: str) -> Json:
     return {
+        "subject": finding.subject,
         "check": finding.check,
         "title": finding.title,
         "state": finding.state,
@@ -199,6 +215,8 @@ def _finding(finding: Finding, name: str) -> Json:
         "sentence": _sentence(finding, name),
         "working": list(finding.working),
         "assumed": list(finding.assumed),
+        "remedy": finding.remedy if finding.state != "holds" else "",
+        "override": None,
     }
 
 

@@ -2,11 +2,12 @@
 
 from rigs.packets.compute import DriveLine, LineResult, Prediction, SystemDescription
 from rigs.packets.sections.blocks import UNKNOWN, Json, card, caution, quantity
+from rigs.packets.sections.gains import ladder_facts, ladder_fold
 from rigs.packets.sections.racks import level_words
 
 VOID = (
-    "A threshold belongs to this amplifier, mode and level control. After any change of "
-    "amplifier, box, mode or level control it is void: mute, and ask for a new packet first."
+    "A threshold belongs to this amplifier, mode, gain and level control. After any change of "
+    "amplifier, box, mode, gain or level control it is void: mute, and ask for a new packet first."
 )
 
 
@@ -18,10 +19,16 @@ def processing_blocks(system: SystemDescription, prediction: Prediction) -> list
     )
     if not lines:
         return []
-    return [caution(VOID), *(_output(line, results[line.name]) for line in lines)]
+    return [
+        caution(VOID),
+        *(
+            _output(line, results[line.name], system, f"ladder-{n}")
+            for n, line in enumerate(lines, start=1)
+        ),
+    ]
 
 
-def _output(line: DriveLine, result: LineResult) -> Json:
+def _output(line: DriveLine, result: LineResult, system: SystemDescription, drawing: str) -> Json:
     known = result.limiter_rms_dbu is not None
     return card(
         f"output:{line.name}",
@@ -35,10 +42,28 @@ def _output(line: DriveLine, result: LineResult) -> Json:
             ("Gain", quantity(result.gain_db, "dB")),
             ("Level control", level_words(line.level_control_db)),
             ("Boxes bear", quantity(result.rated_voltage_v, "V rms")),
+            ("Attack", _milliseconds(result.limiter_attack_ms)),
+            ("Release", _milliseconds(result.limiter_release_ms)),
+            ("Stands on", _basis(line, result, system)),
+            *ladder_facts(result.ladder),
         ],
+        more=ladder_fold(drawing, line.name, result.ladder),
         tickable=known,
         group=line.processor,
     )
+
+
+def _milliseconds(value: float | None) -> str:
+    return "" if value is None else quantity(value, "ms")
+
+
+def _basis(line: DriveLine, result: LineResult, system: SystemDescription) -> str:
+    """Which rating the thresholds stand on, with the name of who chose the weaker one."""
+    words = f"{result.limiter_basis} rating"
+    if result.limiter_basis == "continuous":
+        return words
+    person = line.limiter_basis_by if line.limiter_basis else system.choices.limiter_basis_by
+    return f"{words}, decided by {person or UNKNOWN}"
 
 
 def _place(line: DriveLine) -> str:

@@ -26,7 +26,11 @@ def rack_blocks(system: SystemDescription, prediction: Prediction) -> list[Json]
                 place.name,
                 place.rack or "no rack named",
                 loads,
-                facts=[("Type", place.sheet), ("Unit", place.unit or "any")],
+                facts=[
+                    ("Type", place.sheet),
+                    ("Unit", place.unit or "any"),
+                    ("Gain switch", "" if place.gain_db is None else quantity(place.gain_db, "dB")),
+                ],
                 rows=_channels(lines, results, system) if lines else None,
                 tickable=True,
                 group=place.rack,
