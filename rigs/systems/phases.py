@@ -127,14 +127,15 @@ def _where(result: FeedResult) -> str:
 def _cable(row: RackFeed | None) -> str:
     if row is None:
         return ""
-    length, area = (row.cable.length_m, row.cable.area_mm2) if row.cable else (
-        row.length_m, row.area_mm2
-    )  # fmt: skip
-    words = [
-        "length unknown" if length is None else f"{number(length)} m",
-        "area unknown" if area is None else f"{number(area)} mm²",
-    ]
-    return ", ".join([str(row.cable), *words] if row.cable else words)
+    if row.cable:
+        return str(row.cable)
+    length, area = row.length_m, row.area_mm2
+    return ", ".join(
+        (
+            "length unknown" if length is None else f"{number(length)} m",
+            "area unknown" if area is None else f"{number(area)} mm²",
+        )
+    )
 
 
 def _drop(result: FeedResult) -> str:

@@ -182,7 +182,7 @@ def _draw_upright(drawing: Drawing, ladder: GainLadder) -> float:
             y += LINE_HEIGHT
             drawing.text(0, y + 14, text)
         y += LINE_HEIGHT
-    bottom = y
+    bottom = y + 10
     for mark in _marks(low, high):
         x = scale.at(mark)
         drawing.path([(x, bottom), (x, bottom + 6)], "rule", 1)

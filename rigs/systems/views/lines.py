@@ -56,12 +56,18 @@ def line_page(
 ) -> HttpResponse:
     """The whole page; `form` and `what_if` with what was sent and refused."""
     what_if = tried(request, event_id, line_id) if what_if is None else what_if
-    event = read_rig(event_id)
+    event = read_rig(event_id) if what_if["asked"] else what_if["event"]
     stored = next(each for each in event.drivelines.all() if each.pk == line_id)
     if form is None and person(request).has_perm(DESCRIBE_RIG):
         form = LineForm(event=event, instance=stored)
-    context = {"event": event, "tab": "rig", "line": stored, "form": form}
-    return render(request, "systems/line.html", context | what_if | _shown(request, event, stored))
+    context = what_if | {
+        "event": event,
+        "tab": "rig",
+        "line": stored,
+        "form": form,
+        "may_change": person(request).has_perm(DESCRIBE_RIG),
+    }
+    return render(request, "systems/line.html", context | _shown(request, event, stored))
 
 
 def line_new(request: HttpRequest, event_id: int) -> HttpResponse:
