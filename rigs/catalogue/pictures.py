@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from rigs.catalogue.impedance import Curve
 
-LEFT, RIGHT, TOP = 44.0, 12.0, 24.0
+LEFT, RIGHT, TOP = 44.0, 84.0, 24.0  # names of the levels stand at the right
 OHM_HEIGHT, PHASE_HEIGHT, BETWEEN, FOOT = 220.0, 96.0, 28.0, 40.0
 LABEL_ROOM = 44.0  # px between two labels of the frequency axis
 STEPS = (1, 2, 5)
@@ -17,8 +17,9 @@ STEPS = (1, 2, 5)
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """A horizontal line to compare the curve with: its words and its ohm."""
+    """A horizontal line to compare the curve with: a short name, what it is, and its ohm."""
 
+    name: str
     words: str
     ohm: float
 
@@ -113,8 +114,8 @@ def _levels(up: Axis, levels: Iterable[Level], width: float) -> Iterator[str]:
     for level in sorted(levels, key=lambda level: level.ohm):
         y = up.at(level.ohm)
         yield _line("level", [(LEFT, y), (width - RIGHT, y)], 1.5, "8 4")
-        lies = min(y - 5, last - 16)  # the words of two close levels stand above each other
-        yield _text(width - RIGHT - 4, lies, level.words, "end", "level-name")
+        lies = min(y + 5, last - 16)  # the names of two close levels stand above each other
+        yield _text(width - RIGHT + 5, lies, f"{level.name} {level.ohm:.3g}", "start", "level-name")
         last = lies
 
 
@@ -171,7 +172,7 @@ def _describe(curve: Curve, levels: Iterable[Level], least: tuple[float, float])
         f"{len(curve.frequency_hz)} points from {first:g} to {last:g} Hz",
         f"least impedance {_least_words(least)}",
         f"highest {max(curve.magnitude_ohm):.3g} ohm",
-        *(f"{level.words} marked" for level in levels),
+        *(f"{level.words} {level.ohm:.3g} ohm marked" for level in levels),
     ]
     if curve.phase_deg:
         words.append(f"phase from {min(curve.phase_deg):.3g} to {max(curve.phase_deg):.3g} degrees")

@@ -53,11 +53,11 @@ def shown_curve(way: Way) -> ShownCurve | None:
 def _levels(way: Way) -> list[Level]:
     """The rated impedance, and the stated minimum or else what the standard allows."""
     rated, minimum = way.rated_impedance_ohm, way.minimum_impedance_ohm
-    levels = [Level(f"rated {rated:g} ohm", rated)] if rated else []
+    levels = [Level("rated", "rated impedance", rated)] if rated else []
     if minimum:
-        levels.append(Level(f"stated minimum {minimum:g} ohm", minimum))
+        levels.append(Level("min.", "stated minimum", minimum))
     elif rated:
-        levels.append(Level(f"0.8 x rated: {DIP * rated:g} ohm", DIP * rated))
+        levels.append(Level("0.8 x:", "0.8 of the rated impedance,", DIP * rated))
     return levels
 
 

@@ -60,7 +60,9 @@ class WayForm(SheetForm):
         self.initial["impedance_curve_basis"] = basis
         self.file_faults: list[str] = []
         upload = self.files.get(self.add_prefix("curve_file")) if self.is_bound else None
-        if upload and upload.size:  # an empty one takes nothing away: the field says that it is empty
+        if (
+            upload and upload.size
+        ):  # an empty one takes nothing away: the field says that it is empty
             self._take(upload)
 
     def _take(self, upload: Any) -> None:

@@ -11,7 +11,7 @@ from rigs.catalogue.pictures import Level, impedance_picture
 
 SVG = "{http://www.w3.org/2000/svg}"
 CURVE = Curve((20, 40, 200, 2000, 20000), (12, 48, 6.4, 20, 30), (40, 0, -5, 30, 50))
-LEVELS = (Level("rated 8 ohm", 8), Level("stated minimum 6.6 ohm", 6.6))
+LEVELS = (Level("rated", "rated impedance", 8), Level("min.", "stated minimum", 6.6))
 
 
 def drawn(curve=CURVE, levels=LEVELS, **more):
@@ -69,7 +69,7 @@ def test_rated_and_minimum_are_marked_on_their_height():
         if part.get("class") == "level"
     }
     assert heights == {f"{y:.1f}" for _, y in line(root, "curve")}
-    assert set(words(root, "level-name")) == {"rated 8 ohm", "stated minimum 6.6 ohm"}
+    assert set(words(root, "level-name")) == {"rated 8", "min. 6.6"}
 
 
 def test_phase_is_drawn_only_where_it_is_known():
@@ -88,7 +88,7 @@ curves = st.lists(
 
 @given(curves, st.floats(0.1, 1e4), st.sampled_from([340, 680]))
 def test_every_curve_stays_on_its_sheet(curve, ohm, width):
-    root = drawn(curve, [Level("rated", ohm)], width=width)
+    root = drawn(curve, [Level("rated", "rated impedance", ohm)], width=width)
     right, low = (float(v) for v in root.get("viewBox").split()[2:])
     for css in ("curve", "phase", "level"):
         assert all(0 <= x <= right and 0 <= y <= low for x, y in line(root, css))
