@@ -8,7 +8,7 @@ from rigs.demo.data.cables import signal
 from rigs.demo.shapes import Bearer, Box, Feed, Line, Run
 
 # Gain through the processor where each way plays: horn drivers are the most sensitive.
-THROUGH_DB = {"LF": -1, "HF": -10, "full range": -2, "column": 0}
+THROUGH_DB: dict[str, float] = {"LF": -1, "HF": -10, "full range": -2, "column": 0}
 
 
 def mirrored(
