@@ -107,6 +107,14 @@ def from_database(error: IntegrityError, row: models.Model) -> Faults:
     }
 
 
+def field_of_sentence(model: type[models.Model], sentence: str) -> str:
+    """The field that a person would change where a constraint of `model` says this."""
+    for constraint in model._meta.constraints:
+        if str(constraint.violation_error_message) == sentence:
+            return FIELD_OF_CONSTRAINT.get(constraint.name, "")
+    return ""
+
+
 def _gather(faults: Faults, check: Callable[[], Any], field: str = "") -> None:
     try:
         check()

@@ -43,7 +43,9 @@ def place_faults(place: AmplifierPlace, changing: DriveLine | None = None) -> Fa
     if faults or place.pk is None:
         return faults
     have = place.amplifier.channels
-    for line in place.lines.exclude(pk=changing.pk if changing else None):
+    for line in place.lines.all():
+        if changing is not None and line.pk == changing.pk:
+            continue
         last = line.first_channel + line.width - 1
         if last > have:
             return {"amplifier": [f"{line} uses channel {last}; {place.amplifier} has {have}."]}
