@@ -15,10 +15,8 @@ DAMPING_SOURCE = "common practice, no source (20 for subs, 10 for others, cable 
 
 def cable_loss_finding(figures: LineFigures) -> Finding:
     """Level at the worst box against the amplifier's terminals."""
-    losses = [box.loss_db for box in figures.boxes if box.loss_db is not None]
-    worst = max(losses, default=None)
-    box = next((b for b in figures.boxes if b.loss_db == worst), None) if losses else None
-    unknown = len(losses) < len(figures.boxes)
+    worst, box = worst_loss(figures)
+    unknown = any(b.loss_db is None for b in figures.boxes)
     if worst is not None and box is not None and worst > MOST_LOSS_DB:
         state: State = "fails"
         sentence = (
@@ -48,6 +46,19 @@ def cable_loss_finding(figures: LineFigures) -> Finding:
         working=tuple(_loss_working(figures)),
         assumed=figures.cable_assumptions,
     )
+
+
+def worst_loss(figures: LineFigures) -> tuple[float | None, BoxFigures | None]:
+    """The largest known loss in dB and its box."""
+    known = [(box.loss_db, box) for box in figures.boxes if box.loss_db is not None]
+    return max(known, key=lambda pair: pair[0], default=(None, None))
+
+
+def worst_damping(figures: LineFigures) -> tuple[BoxFigures | None, float]:
+    """The box with a known damping factor that misses its own limit by most, and that limit."""
+    known = [box for box in figures.boxes if box.damping is not None]
+    box = min(known, key=lambda one: _margin(one, one.damping), default=None)
+    return box, OTHER_DAMPING if box is None else _wished(box)
 
 
 def damping_finding(figures: LineFigures) -> Finding:

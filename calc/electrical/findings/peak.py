@@ -60,7 +60,6 @@ def peak_finding(figures: LineFigures) -> Finding:
         sentence=f"Line {figures.line.name}: {sentence}",
         working=tuple(_working(figures)),
         assumed=figures.bounds.assumed + tuple(_assumed(figures)),
-        remedy="" if state == "holds" else _remedy(state),
     )
 
 
@@ -78,12 +77,6 @@ def _judged(margin: float) -> tuple[State, str]:
             "peak limiter stands between them. Set it before the first signal.",
         )
     return "holds", "the amplifier's highest peaks stay within the boxes' peak rating."
-
-
-def _remedy(state: State) -> str:
-    if state == "cannot check":
-        return "Enter what is missing."
-    return "A smaller amplifier, another mode, or boxes with a higher peak rating."
 
 
 def _bounds(figures: LineFigures) -> tuple[float | None, float | None]:
