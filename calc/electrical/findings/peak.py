@@ -9,11 +9,11 @@ from calc.electrical.line_figures import LineFigures
 from calc.prediction import Finding, State
 from calc.words import level, number
 
-MOST_DB = 10 * math.log10(2)
-"""dB. Where the amplifier's sine power is four times the noise rating of 6 dB crest."""
+MOST_DB = 20 * math.log10(2)
+"""dB. Twice the peak rating's volts: no limiter should have to hold back that much."""
 
 SAME = 1e-9
-PEAK_SOURCE = "peak rating of the weakest box; 3 dB above it: common practice, no source"
+PEAK_SOURCE = "peak rating of the weakest box; 6 dB above it: common practice, no source"
 
 
 def peak_margin_db(figures: LineFigures) -> float | None:
