@@ -90,7 +90,7 @@ def damping_finding(figures: LineFigures) -> Finding:
         limit_source=DAMPING_SOURCE,
         sentence=f"Line {figures.line.name}: {sentence}",
         working=tuple(_damping_working(figures)),
-        assumed=figures.cable_assumptions + _bridge_assumption(figures),
+        assumed=figures.cable_assumptions + _bridge_assumption(figures) + _series(figures),
     )
 
 
@@ -122,6 +122,12 @@ def _margin(box: BoxFigures, damping: float | None) -> float:
     return math.inf if damping is None else damping / _wished(box)
 
 
+def _series(figures: LineFigures) -> tuple[str, ...]:
+    if not any(link.series_with_previous for link in figures.line.links):
+        return ()
+    return ("Boxes in series count as one box, as equal ones move alike; unequal ones do not.",)
+
+
 def _bridge_assumption(figures: LineFigures) -> tuple[str, ...]:
     words = {"bridged": "double", "parallel": "half"}.get(figures.line.mode)
     if words is None:
@@ -136,7 +142,7 @@ def _loss_working(figures: LineFigures) -> list[str]:
             steps.append(f"To {box.name}: {box.run.working}")
         if box.share is not None and box.loss_db is not None:
             steps.append(
-                f"{box.name}: {box.loss_db:.2f} dB = 20 lg(V at the amplifier / V at the box), "
+                f"{box.name}: {box.loss_db:.2f} dB = 20 lg(V without cable / V at the box), "
                 "boxes taken as their rated impedance."
             )
     return steps

@@ -11,6 +11,7 @@ from tests.calc.builders import (
     amplifier,
     boxes_on_one_line,
     cable,
+    full_system,
     loudspeaker,
     system,
     way,
@@ -81,7 +82,7 @@ def test_how_many_boxes_an_amplifier_bears() -> None:
 
 def test_every_finding_says_what_would_change_it() -> None:
     bare = loudspeaker(ways=(way(impedance=None, minimum=None, power=None, peak=None),))
-    for described in (system(), boxes_on_one_line(4), system(loudspeakers=(bare,))):
+    for described in (system(), boxes_on_one_line(4), full_system(), system(loudspeakers=(bare,))):
         prediction = check(described)
         for found in (
             *prediction.findings,
