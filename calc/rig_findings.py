@@ -53,6 +53,7 @@ def _way(subject: str, state: State, sentence: str, count: int) -> Finding:
         unit="drive lines",
         limit_source="each way needs one drive line",
         sentence=sentence[0].upper() + sentence[1:],
+        remedy="A drive line to each way, and one only.",
     )
 
 
@@ -87,6 +88,8 @@ def supply_findings(
         limit_source=SUPPLY_SOURCE,
         sentence=sentence,
         working=tuple(_supply_working(system, draws, usable)),
+        remedy="Another supply, or fewer amplifiers. A competent electrician and the local code "
+        "have the last word.",
     )
     return (finding,), tuple(_supply_unchecked(system))
 

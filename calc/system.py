@@ -175,7 +175,8 @@ class AmplifierPlace:
     """One amplifier that travels to the event, with the unit when it is chosen.
 
     `gain_db` is the gain that its gain switch is set to, one channel, level control fully up;
-    it counts before the sheet's gain or sensitivity. None: the sheet's.
+    it counts before the sheet's gain or sensitivity. None: the sheet's. `linked_inputs`: one
+    signal feeds all of its channels.
     """
 
     name: str
@@ -183,6 +184,7 @@ class AmplifierPlace:
     sheet: str
     unit: str = ""
     gain_db: float | None = None
+    linked_inputs: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from calc.electrical.findings.limiter import limiter_finding
 from calc.electrical.findings.load import load_finding
 from calc.electrical.findings.peak import peak_finding
 from calc.electrical.findings.power import headroom_finding, power_finding
+from calc.electrical.findings.remedies import remedy
 from calc.electrical.line_figures import LineFigures
 from calc.prediction import Finding
 
@@ -23,10 +24,15 @@ _CHECKS = (
 
 
 def line_findings(figures: LineFigures) -> tuple[Finding, ...]:
-    """All findings of a line, each with every assumption that it rests on."""
+    """All findings of a line, with every assumption they rest on and what would change them."""
     found = (check(figures) for check in _CHECKS)
     return tuple(
-        replace(one, assumed=one.assumed + assumed_inputs(figures, one.check)) for one in found
+        replace(
+            one,
+            assumed=one.assumed + assumed_inputs(figures, one.check),
+            remedy=remedy(figures, one),
+        )
+        for one in found
     )
 
 

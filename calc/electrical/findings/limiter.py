@@ -88,6 +88,8 @@ def _judged(figures: LineFigures, found: Thresholds) -> tuple[State, str]:
     setting = f"set {_set(found.rms_dbu)} dBu rms and {_set(found.peak_dbu)} dBu peak"
     if figures.line.level_control_db:
         setting += f" with the level control at {number(figures.line.level_control_db)} dB"
+    if figures.limiter_basis == "programme":
+        setting += f" (by programme power, as {_decider(figures)} decided)"
     low, rated = figures.bounds.low_v, figures.limiter_v
     assert rated is not None
     if low is None:
@@ -113,13 +115,17 @@ def _judged(figures: LineFigures, found: Thresholds) -> tuple[State, str]:
                 "more gain.",
             )
     if figures.limiter_basis == "programme":
-        by = figures.line.limiter_basis_by if figures.line.limiter_basis else ""
         return (
             "tight",
-            f"{setting}, by programme power, as {by or figures.choices.limiter_basis_by} decided: "
-            "more than the boxes bear all the time. Watch their temperature.",
+            f"{setting}: more than the boxes bear all the time. Watch their temperature.",
         )
     return "holds", f"{setting}."
+
+
+def _decider(figures: LineFigures) -> str:
+    if figures.line.limiter_basis is not None:
+        return figures.line.limiter_basis_by
+    return figures.choices.limiter_basis_by
 
 
 def _set(value: float) -> str:

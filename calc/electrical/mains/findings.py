@@ -266,7 +266,7 @@ def _circuit(circuit: Circuit, mine: Sequence[Plugged]) -> Finding:
         limit_source=CIRCUIT_SOURCE,
         sentence=f"Circuit {circuit.name}: {sentence}",
         working=tuple(f"{one.name}: {_amps(one.eighth_power_a)}." for one in mine),
-        remedy="" if state == "holds" else f"Move a rack to another circuit. {ELECTRICIAN}",
+        remedy=f"Another circuit for one of its racks. {ELECTRICIAN}",
     )
 
 

@@ -1,10 +1,10 @@
 """What hangs on which phase of which supply, as plugged or as planned."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from calc.electrical.mains.draws import usable_a
-from calc.electrical.mains.phases import best_plan, neutral_a, neutral_of_rectifiers_a
+from calc.electrical.mains.phases import SAME_A, best_plan, neutral_a, neutral_of_rectifiers_a
 from calc.electrical.mains.volt_drop import worst_drop_v
 from calc.prediction import AmplifierDraw, FeedResult, PhaseResult, PlannedRack, SupplyResult
 from calc.system import RackFeed, Supply, SystemDescription
@@ -73,7 +73,7 @@ def total(values: Iterable[float | None]) -> float | None:
     """The sum; None if one is unknown."""
     found = list(values)
     known = [value for value in found if value is not None]
-    return sum(known) if len(known) == len(found) else None
+    return sum(known, 0.0) if len(known) == len(found) else None
 
 
 def plugging(system: SystemDescription, draws: Sequence[AmplifierDraw]) -> Plugging:
@@ -133,10 +133,24 @@ def _planned(supply: Supply, mine: Sequence[Plugged]) -> tuple[list[Plugged], Su
         for one in mine
     ]  # fmt: skip
     everything, best_exact = _spread(mine, [0.0] * supply.phases)
+    planned = {one.name: everything.get(one.socket) for one in mine}
+    now = {one.name: one.phase for one in placed}
+    if _highest(supply, placed, now) <= _highest(supply, placed, planned) + SAME_A:
+        planned, best_exact = now, exact  # nobody replugs for nothing
     best = tuple(
-        PlannedRack(one.name, everything[one.socket]) for one in mine if one.socket in everything
+        PlannedRack(name, phase)
+        for (name, phase), one in zip(planned.items(), placed, strict=True)
+        if phase is not None and one.eighth_power_a is not None
     )
     return placed, _supply_result(supply, placed, best, exact and best_exact)
+
+
+def _highest(supply: Supply, racks: Sequence[Plugged], phases: Mapping[str, int | None]) -> float:
+    """Current of the fullest phase, of what is known."""
+    return max(
+        sum(_known(one) for one in racks if phases[one.name] == number + 1)
+        for number in range(supply.phases)
+    )
 
 
 def _known(one: Plugged) -> float:
