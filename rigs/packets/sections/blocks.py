@@ -24,7 +24,7 @@ AGAINST = {
     "phase": "at most {}",
     "volt_drop": "at most {}",
     "inrush": "at most {}",
-    "weight": "at most {}",
+    "weight": "marked for {}",
     "undriven_way": "needs one",
 }
 
@@ -159,9 +159,11 @@ def deciding_figure(finding: Finding) -> str:
     if value is None:
         return UNKNOWN if finding.state == "cannot check" else finding.title
     shown = quantity(value, unit)
-    if limit is not None and value != limit and shown == quantity(limit, unit):
-        return f"{value:.3g} {unit}"  # rounded alike, it would look as if it met its limit
-    return shown
+    if limit is None or finding.state == "holds" or shown != quantity(limit, unit):
+        return shown
+    # Rounded alike, it would look as if it met its limit.
+    closer = f"{value:.3g}"
+    return shown if "e" in closer else f"{closer} {unit}"
 
 
 def limit_words(finding: Finding) -> str:

@@ -19,11 +19,12 @@ def processing_blocks(system: SystemDescription, prediction: Prediction) -> list
     )
     if not lines:
         return []
+    ladders = list(dict.fromkeys(results[line.name].ladder for line in lines))
     return [
         caution(VOID),
         *(
-            _output(line, results[line.name], system, f"ladder-{n}")
-            for n, line in enumerate(lines, start=1)
+            _output(line, result, system, f"ladder-{ladders.index(result.ladder) + 1}")
+            for line, result in ((line, results[line.name]) for line in lines)
         ),
     ]
 
@@ -47,7 +48,7 @@ def _output(line: DriveLine, result: LineResult, system: SystemDescription, draw
             ("Stands on", _basis(line, result, system)),
             *ladder_facts(result.ladder),
         ],
-        more=ladder_fold(drawing, line.name, result.ladder),
+        more=ladder_fold(drawing, result.ladder),
         tickable=known,
         group=line.processor,
     )
