@@ -83,6 +83,7 @@ def _amplifier_place(place: models.AmplifierPlace) -> system.AmplifierPlace:
         sheet=str(place.amplifier),
         unit=_serial(place),
         gain_db=_number(place.gain_db),
+        linked_inputs=place.linked_inputs,
     )
 
 

@@ -12,7 +12,14 @@ from rigs.events.clocks import said_time
 from rigs.events.models import Event
 from rigs.people.rights import DESCRIBE_RIG
 from rigs.systems import queries
-from rigs.systems.describe import checked_few, freeze
+from rigs.systems.describe import (
+    Finding,
+    checked_lines,
+    checked_outputs,
+    cut_to_lines,
+    freeze,
+    lines_beside,
+)
 from rigs.systems.forms import LineForm
 from rigs.systems.limiters import shown_limiter
 from rigs.systems.models import DriveLine
@@ -21,7 +28,7 @@ from rigs.systems.pictures.figures import shown_figures
 from rigs.systems.pictures.gains import aligned_words, hiss_words
 from rigs.systems.views.decisions import beside_overrides
 from rigs.systems.views.parts import seen_version
-from rigs.systems.views.rig import read_rig
+from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, demand_look, person
 from rigs.systems.views.what_if import RESULT, is_asked, tried
 
@@ -101,11 +108,13 @@ def _sent(request: HttpRequest, event: Event, row: DriveLine | None) -> tuple[Li
 def _shown(request: HttpRequest, event: Event, row: DriveLine) -> dict[str, Any]:
     """Pictures, figures and findings of a line, or why there are none."""
     system = freeze(event)
-    checked = checked_few(system, {row.name})
+    cut = cut_to_lines(system, lines_beside(system, row.name))
+    checked = checked_lines(cut)
     result = checked.results.get(row.name)
     if result is None:
         return {"result": None, "fault": checked.fault}
     drawn = next(each for each in system.drive_lines if each.name == row.name)
+    beside = [f for f in checked_outputs(cut, checked) if _touches(f, row)]
     ladder = result.ladder
     note = queries.limiter_note(row)
     zone = ZoneInfo(event.space.venue.zone)
@@ -120,6 +129,12 @@ def _shown(request: HttpRequest, event: Event, row: DriveLine) -> dict[str, Any]
         "aligned": aligned_words(ladder) if ladder else "",
         "limiter": shown_limiter(system, row, result, note),
         "limiter_set_at": said_time(note.at.astimezone(zone)) if note else "",
-        "findings": beside_overrides(request, event, result.findings),
+        "findings": beside_overrides(request, event, [*result.findings, *beside]),
         "figures": shown_figures(result),
     }
+
+
+def _touches(finding: Finding, row: DriveLine) -> bool:
+    """Whether a finding about outputs or inputs speaks of this line's own."""
+    mine = f"{row.processor_place}, output {row.output}"
+    return finding.subject in (mine, str(row.amplifier_place))

@@ -23,7 +23,7 @@ from rigs.systems.describe import (
 from rigs.systems.faults import NotSaved
 from rigs.systems.phases import amps, shown_feeds, shown_supplies, unfed
 from rigs.systems.views.decisions import beside_overrides
-from rigs.systems.views.rig import read_rig
+from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, demand_look, person
 from rigs.systems.weights import shown_supports
 from rigs.versions import ChangedMeanwhile

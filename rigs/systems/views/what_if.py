@@ -12,7 +12,7 @@ from rigs.systems.faults import NotSaved
 from rigs.systems.forms import WhatIfForm
 from rigs.systems.forms.what_if import PREFIX
 from rigs.systems.models import DriveLine
-from rigs.systems.views.rig import read_rig
+from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, person
 from rigs.systems.what_if import keep, try_out
 from rigs.versions import ChangedMeanwhile
