@@ -25,6 +25,8 @@ AGAINST = {
     "volt_drop": "at most {}",
     "inrush": "at most {}",
     "weight": "marked for {}",
+    "shared_output": "the lowest is {}",
+    "linked_inputs": "at most {}",
     "undriven_way": "needs one",
 }
 

@@ -258,3 +258,56 @@ class TestWeights:
 
     def test_a_rig_without_supports_has_no_such_step(self):
         assert not blocks(made_packet(event_with_rig(1)), "weights")
+
+
+class TestSharedOutput:
+    def event(self, second_level_db: float):
+        """Two lines on one processor output; the second's level control is turned down."""
+        event = event_with_rig(2)
+        event.drivelines.update(output=1)
+        event.drivelines.filter(name="Line 2").update(level_control_db=second_level_db)
+        return event
+
+    def test_the_lowest_threshold_is_the_one_to_enter_on_both_cards(self):
+        packet = made_packet(self.event(-6.0))
+        thresholds = [line["limiter_rms_dbu"] for line in packet.run.prediction["lines"]]
+        assert thresholds[1] > thresholds[0]
+        found = cards(packet, "processing")
+        for name in ("Line 1", "Line 2"):
+            assert found[name]["figure"] == f"{min(thresholds):+.1f} dBu rms"
+            assert found[name]["state"] == "tight" and "lowest" in found[name]["sentence"]
+
+    def test_equal_thresholds_need_no_word(self):
+        found = cards(made_packet(self.event(0.0)), "processing")
+        assert found["Line 1"]["state"] == "holds" and "Set" in found["Line 1"]["sentence"]
+
+    def test_one_unknown_threshold_leaves_nothing_to_enter(self):
+        event = self.event(0.0)
+        place = event.amplifierplaces.get(name="Amp 2")
+        place.amplifier = factories.amplifier(gain_db=None)
+        place.save()
+        found = cards(made_packet(event), "processing")
+        assert found["Line 1"]["figure"] == "unknown" and not found["Line 1"]["tickable"]
+
+    def test_it_counts_once_in_the_lines_step_too(self):
+        packet = made_packet(self.event(-6.0))
+        assert cards(packet, "lines")["Processor, output 1"]["state"] == "tight"
+
+    def test_lines_without_a_named_output_share_nothing(self):
+        event = self.event(-6.0)
+        event.drivelines.update(output=None)
+        found = cards(made_packet(event), "processing")
+        assert found["Line 1"]["figure"] != found["Line 2"]["figure"]
+
+
+def test_linked_inputs_stand_on_the_amplifiers_card():
+    event = event_with_rig(2)
+    place = event.amplifierplaces.get(name="Amp 1")
+    place.linked_inputs = True
+    place.save()
+    second = event.drivelines.get(name="Line 2")
+    second.amplifier_place, second.first_channel = place, 2
+    second.save()
+    card = cards(made_packet(event), "racks")["Amp 1"]
+    assert card["state"] == "fails" and facts(card)["Inputs"] == "linked"
+    assert card["sentence"].startswith("Its inputs are linked")
