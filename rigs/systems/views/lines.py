@@ -36,22 +36,27 @@ from rigs.systems.views.what_if import RESULT, is_asked, tried
 def line(request: HttpRequest, event_id: int, line_id: int) -> HttpResponse:
     """Show a drive line as it is stored; save its form; answer a what-if."""
     demand_look(request)
+    if request.method != "POST":
+        if is_asked(request) and request.headers.get("HX-Target") == RESULT:
+            return _before_and_after(request, event_id, line_id)
+        return line_page(request, event_id, line_id)
+    demand_change(request)
     row = get_object_or_404(
         DriveLine.objects.select_related("event", "amplifier_place__amplifier"),
         pk=line_id,
         event=event_id,
     )
-    form = None
-    if request.method == "POST":
-        demand_change(request)
-        form, saved = _sent(request, row.event, row)
-        if saved:
-            return redirect("systems:line", event_id, row.pk)
-    elif is_asked(request) and request.headers.get("HX-Target") == RESULT:
-        answer = render(request, "systems/_what_if_result.html", tried(request, event_id, line_id))
-        patch_vary_headers(answer, ("HX-Request", "HX-Target"))
-        return answer
+    form, saved = _sent(request, row.event, row)
+    if saved:
+        return redirect("systems:line", event_id, row.pk)
     return line_page(request, event_id, line_id, form)
+
+
+def _before_and_after(request: HttpRequest, event_id: int, line_id: int) -> HttpResponse:
+    """The part of the page that a what-if changes."""
+    answer = render(request, "systems/_what_if_result.html", tried(request, event_id, line_id))
+    patch_vary_headers(answer, ("HX-Request", "HX-Target"))
+    return answer
 
 
 def line_page(
@@ -63,7 +68,7 @@ def line_page(
 ) -> HttpResponse:
     """The whole page; `form` and `what_if` with what was sent and refused."""
     what_if = tried(request, event_id, line_id) if what_if is None else what_if
-    event = read_rig(event_id) if what_if["asked"] else what_if["event"]
+    event = read_rig(event_id)
     stored = next(each for each in event.drivelines.all() if each.pk == line_id)
     if form is None and person(request).has_perm(DESCRIBE_RIG):
         form = LineForm(event=event, instance=stored)

@@ -12,3 +12,11 @@ def read_rig(event_id: int) -> Event:
         return queries.rig(event_id)
     except Event.DoesNotExist:
         raise Http404("There is no such event.") from None
+
+
+def read_around(event_id: int, line_id: int) -> Event:
+    """The event with what one line's amplifier needs, or the page that says there is none."""
+    try:
+        return queries.rig_around(event_id, line_id)
+    except Event.DoesNotExist:
+        raise Http404("There is no such event.") from None
