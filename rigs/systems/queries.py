@@ -53,17 +53,21 @@ def rig_around(event_id: int, line_id: int) -> Event:
     """
     place = DriveLine.objects.filter(pk=line_id).values("amplifier_place")
     nothing = [Prefetch(name, model.objects.none()) for name, model in _ELSEWHERE]
-    return Event.objects.select_related("space__venue").prefetch_related(
-        "space__areas",
-        Prefetch("amplifierplaces", _amplifiers().filter(pk__in=place)),
-        Prefetch("processorplaces", _processors()),
-        Prefetch(
-            "placements", _boxes().filter(links__line__amplifier_place__in=place).distinct()
-        ),
-        Prefetch("drivelines", _lines().filter(amplifier_place__in=place)),
-        *_chosen(),
-        *nothing,
-    ).get(pk=event_id)
+    return (
+        Event.objects.select_related("space__venue")
+        .prefetch_related(
+            "space__areas",
+            Prefetch("amplifierplaces", _amplifiers().filter(pk__in=place)),
+            Prefetch("processorplaces", _processors()),
+            Prefetch(
+                "placements", _boxes().filter(links__line__amplifier_place__in=place).distinct()
+            ),
+            Prefetch("drivelines", _lines().filter(amplifier_place__in=place)),
+            *_chosen(),
+            *nothing,
+        )
+        .get(pk=event_id)
+    )
 
 
 _ELSEWHERE: tuple[tuple[str, type[Model]], ...] = (
