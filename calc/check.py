@@ -69,7 +69,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         start_order=tuple(start_order(system, currents, plugged.phases_of_places())),
         findings=tuple(way_findings(system, lookup))
         + tuple(pole_findings(system, lookup))
-        + output_findings(system, lines)
+        + output_findings(system, lookup, lines)
         + _area_findings(areas, field)
         + supply
         + mains_findings(system, plugged)

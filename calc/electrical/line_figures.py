@@ -125,7 +125,7 @@ class LineFigures:
         return tuple(dict.fromkeys(text for box in self.boxes for text in box.run.assumed))
 
     def power_w(self, volts: float | None) -> float | None:
-        """Volts into the rated load as watts, P = V2 / Z."""
+        """Volts into the rated load as watts, P = V² / Z."""
         load = self.load.rated_ohm
         return None if volts is None or load is None else volts**2 / load
 
