@@ -15,9 +15,9 @@ class Finding:
 
     `subject` is the drive line, area, placement or amplifier place it speaks of; `check` is a
     short fixed key (of a line `load`, `power`, `peak`, `cable_loss`, `damping`, `headroom`,
-    `limiter`; of the rig `undriven_way`, `shared_output`, `linked_inputs`, `coverage`,
-    `exposure`, `supply`, `phase`, `volt_drop`, `inrush`, `weight`). `value` and `limit` carry
-    `unit`; None where unknown.
+    `limiter`, `pole_pair`; of the rig `undriven_way`, `shared_pole_pair`, `shared_output`,
+    `linked_inputs`, `coverage`, `exposure`, `supply`, `phase`, `volt_drop`, `inrush`, `weight`).
+    `value` and `limit` carry `unit`; None where unknown.
     `sentence` says the fault first, then what to do. `working` lists the steps of the sum in
     words and figures; `assumed` what had to be assumed; `remedy` what would change the state.
     """

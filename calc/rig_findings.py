@@ -57,6 +57,38 @@ def _way(subject: str, state: State, sentence: str, count: int) -> Finding:
     )
 
 
+def pole_findings(system: SystemDescription, lookup: Lookup) -> Iterator[Finding]:
+    """Two drive lines on one pole pair of a box connect two amplifier outputs with each other."""
+    users: dict[tuple[str, int], dict[str, list[str]]] = defaultdict(dict)
+    for line in system.drive_lines:
+        for link in line.links:
+            pair = lookup.way(link.placement, link.way).pole_pair
+            users[link.placement, pair].setdefault(line.name, []).append(link.way)
+    for (placement, pair), lines in users.items():
+        ways = list(dict.fromkeys(way for on_line in lines.values() for way in on_line))
+        if len(lines) > 1 and len(ways) > 1:
+            yield _joined_on_a_pair(placement, pair, ways, list(lines))
+
+
+def _joined_on_a_pair(
+    placement: str, pair: int, ways: Sequence[str], lines: Sequence[str]
+) -> Finding:
+    return Finding(
+        subject=placement,
+        check="shared_pole_pair",
+        title="Ways on one pole pair",
+        state="fails",
+        value=float(len(lines)),
+        limit=1.0,
+        unit="drive lines",
+        limit_source="circuit theory: two amplifier outputs must never be joined",
+        sentence=f"{placement}: ways {joined(ways)} both hang on pole pair {pair}, but lines "
+        f"{joined(lines)} drive them: their amplifier outputs would be joined. Put each way on a "
+        "pole pair of its own on the loudspeaker's sheet, or drive them by one line.",
+        remedy="A pole pair for each drive line, or one drive line for both ways.",
+    )
+
+
 def supply_findings(
     system: SystemDescription, draws: Sequence[AmplifierDraw]
 ) -> tuple[tuple[Finding, ...], tuple[str, ...]]:

@@ -47,7 +47,8 @@ class Way:
 
     A box with several inputs has one way for each. `impedance_curve` counts before
     `minimum_impedance_ohm`. `programme_power_w` is used for limiters only where a named person
-    decided so (`DriveLine.limiter_basis`).
+    decided so (`DriveLine.limiter_basis`). `pole_pair` (from 1) is the pair of the box's
+    connector that feeds it.
     """
 
     name: str
@@ -63,6 +64,7 @@ class Way:
     coverage_v_deg: Figure
     impedance_curve: ImpedanceCurve | None = None
     programme_power_w: Figure = UNKNOWN
+    pole_pair: int = 1
 
 
 @dataclass(frozen=True, slots=True)

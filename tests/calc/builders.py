@@ -115,9 +115,10 @@ def cable(
     area: float | None = 2.5,
     length: float | None = 10,
     conductor_class: ConductorClass = "5",
+    pole_pairs: int = 1,
 ) -> CableSheet:
-    """A flexible cable of two conductors."""
-    return CableSheet(name, maybe(area), conductor_class, maybe(length), 1)
+    """A flexible cable, of two conductors unless said otherwise."""
+    return CableSheet(name, maybe(area), conductor_class, maybe(length), pole_pairs)
 
 
 def processor(

@@ -43,6 +43,7 @@ class BulkStates:
     damping: States
     headroom: States
     limiter: States
+    pole_pair: States
     worst: States
 
 
@@ -57,6 +58,7 @@ def bulk_states(columns: LineColumns, figures: BulkFigures) -> BulkStates:
             "damping": _damping(columns, figures),
             "headroom": _headroom(figures.headroom_db),
             "limiter": _limiter(columns, figures),
+            "pole_pair": _pole_pair(columns),
         }
     covered = {
         check: np.where(columns.covered, states, CANNOT).astype(np.int8)
@@ -148,3 +150,14 @@ def _limiter(columns: LineColumns, figures: BulkFigures) -> States:
         (low < figures.rated_voltage_v * (1 - SAME), TIGHT),
         (columns.max_output_dbu < rms, TIGHT),
     )
+
+
+def _pole_pair(columns: LineColumns) -> States:
+    """As `findings.poles`: the cable's pairs less the way's pair; an unnamed cable has one."""
+    table = np.r_[columns.cables.pole_pairs, 1.0]  # row -1: nobody said which
+    spare = table[columns.cable] - columns.ways.pole_pair[columns.way]
+    named = columns.cable >= 0
+    lines = Lines(columns)
+    worst_named = lines.over(np.minimum, np.where(named, spare, np.inf))
+    worst_unnamed = lines.over(np.minimum, np.where(named, np.inf, spare))
+    return _select((worst_named < 0, FAILS), (np.isnan(worst_named) | (worst_unnamed < 0), CANNOT))

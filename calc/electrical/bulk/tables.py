@@ -39,6 +39,7 @@ class WayTable:
     peak_v: Floats
     sub: Flags
     curved: Flags
+    pole_pair: Floats
 
     @classmethod
     def of(cls, ways: Sequence[tuple[Way, Role]]) -> "WayTable":
@@ -52,19 +53,24 @@ class WayTable:
             floats(stated_peak_volts(way) for way, _ in ways),
             np.array([role == "sub" for _, role in ways], dtype=np.bool_),
             np.array([way.impedance_curve is not None for way, _ in ways], dtype=np.bool_),
+            floats(way.pole_pair for way, _ in ways),
         )
 
 
 @dataclass(frozen=True, slots=True)
 class CableTable:
-    """One row a cable: loop resistance in ohm of one piece."""
+    """One row a cable: loop resistance in ohm of one piece, and its pole pairs."""
 
     loop_ohm: Floats
+    pole_pairs: Floats
 
     @classmethod
     def of(cls, cables: Sequence[CableSheet], choices: Choices) -> "CableTable":
         """From cable sheets, by the event's choices."""
-        return cls(floats(run_resistance(cable, 1, choices).loop_ohm for cable in cables))
+        return cls(
+            floats(run_resistance(cable, 1, choices).loop_ohm for cable in cables),
+            floats(cable.pole_pairs for cable in cables),
+        )
 
 
 @dataclass(frozen=True, slots=True)

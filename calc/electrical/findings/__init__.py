@@ -7,6 +7,7 @@ from calc.electrical.findings.cable import cable_loss_finding, damping_finding
 from calc.electrical.findings.limiter import limiter_finding
 from calc.electrical.findings.load import load_finding
 from calc.electrical.findings.peak import peak_finding
+from calc.electrical.findings.poles import pole_pair_finding
 from calc.electrical.findings.power import headroom_finding, power_finding
 from calc.electrical.findings.remedies import remedy
 from calc.electrical.line_figures import LineFigures
@@ -20,6 +21,7 @@ _CHECKS = (
     damping_finding,
     headroom_finding,
     limiter_finding,
+    pole_pair_finding,
 )
 
 

@@ -5,7 +5,7 @@ import math
 from calc.electrical.findings.missing import missing_sentence
 from calc.electrical.line_figures import BoxFigures, LineFigures
 from calc.prediction import Finding, State
-from calc.words import level, number
+from calc.words import number
 
 WISHED_LOSS_DB, MOST_LOSS_DB = 0.5, 1.0
 LOSS_SOURCE = "common practice, no source (target 0.5 dB, ceiling 1 dB)"
@@ -20,7 +20,7 @@ def cable_loss_finding(figures: LineFigures) -> Finding:
     if worst is not None and box is not None and worst > MOST_LOSS_DB:
         state: State = "fails"
         sentence = (
-            f"{level(worst)} lost in the cable to {box.placement}, 1 dB is the most. "
+            f"{_loss(worst)} lost in the cable to {box.placement}, 1 dB is the most. "
             "Use thicker or shorter cable, or fewer boxes on the run."
         )
     elif unknown or worst is None or box is None:
@@ -28,11 +28,11 @@ def cable_loss_finding(figures: LineFigures) -> Finding:
     elif worst > WISHED_LOSS_DB:
         state = "tight"
         sentence = (
-            f"{level(worst)} lost in the cable to {box.placement}, 0.5 dB is the target. "
+            f"{_loss(worst)} lost in the cable to {box.placement}, 0.5 dB is the target. "
             "Thicker or shorter cable helps."
         )
     else:
-        state, sentence = "holds", f"at most {level(worst)} lost in the cable."
+        state, sentence = "holds", f"at most {_loss(worst)} lost in the cable."
     return Finding(
         subject=figures.line.name,
         check="cable_loss",
@@ -135,6 +135,11 @@ def _bridge_assumption(figures: LineFigures) -> tuple[str, ...]:
     return (f"The {figures.line.mode} source impedance is taken as {words} one channel's.",)
 
 
+def _loss(loss_db: float) -> str:
+    """The same rounding in the sentence and in the working."""
+    return f"{loss_db:.2f} dB"
+
+
 def _loss_working(figures: LineFigures) -> list[str]:
     steps = []
     for box in figures.boxes:
@@ -142,7 +147,7 @@ def _loss_working(figures: LineFigures) -> list[str]:
             steps.append(f"To {box.name}: {box.run.working}")
         if box.share is not None and box.loss_db is not None:
             steps.append(
-                f"{box.name}: {box.loss_db:.2f} dB = 20 lg(V without cable / V at the box), "
+                f"{box.name}: {_loss(box.loss_db)} = 20 lg(V without cable / V at the box), "
                 "boxes taken as their rated impedance."
             )
     return steps

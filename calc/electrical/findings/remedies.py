@@ -28,8 +28,13 @@ def remedy(figures: LineFigures, finding: Finding) -> str:
         "cable_loss": _cable,
         "damping": _damping,
         "headroom": _headroom,
+        "pole_pair": _poles,
     }
     return words[finding.check](figures)
+
+
+def _poles(figures: LineFigures) -> str:
+    return "A cable with at least the pole pair of the way, or the way on another pair."
 
 
 def _load(figures: LineFigures) -> str:

@@ -103,7 +103,11 @@ def inventories(draw):
     """Lines of any kind: unknown figures, thin cables, all modes, several sheets."""
     ways = st.builds(
         lambda z, low, p, peak: way(
-            impedance=z, minimum=low, power=p, peak=None if p is None or peak is None else p * peak
+            impedance=z,
+            minimum=low,
+            power=p,
+            peak=None if p is None or peak is None else p * peak,
+            pole_pair=1 if z in (4.0, None) else 2,
         ),
         some,
         st.none() | st.floats(1.5, 16),
@@ -121,7 +125,7 @@ def inventories(draw):
             draw(st.sampled_from([known(1.5), known(2.5), known(3.3), UNKNOWN])),
             draw(st.sampled_from(["5", "1/2", "unknown"])),
             draw(st.sampled_from([known(0), known(5), known(40), UNKNOWN])),
-            1,
+            draw(st.integers(1, 2)),
         )
         for i in range(2)
     ]

@@ -9,8 +9,10 @@ from calc.system import AmplifierPlace
 from tests.calc.builders import (
     amplifier,
     drive_line,
+    known,
     link,
     loudspeaker,
+    maybe,
     placement,
     processor,
     system,
@@ -37,16 +39,72 @@ def found(described, name: str):
     return [f for f in check(described).findings if f.check == name]
 
 
-@pytest.mark.parametrize(
-    ("watts", "state"), [(400, "holds"), (200, "tight"), (None, "cannot check")]
-)
-def test_the_lowest_threshold_of_an_output_counts(watts, state) -> None:
+def test_the_lowest_threshold_of_an_output_counts() -> None:
     """200 W instead of 400 W: 3 dB lower, 5.27 - 3.01 = 2.26 dBu (MATH)."""
-    (shared,) = found(pair(second_watts=watts), "shared_output")
-    assert shared.state == state and "Left and Right" in shared.sentence
-    if watts == 200:
-        assert shared.limit == pytest.approx(2.26, abs=0.005)
-        assert shared.value == pytest.approx(5.27, abs=0.005)
+    (shared,) = found(pair(second_watts=200), "shared_output")
+    assert shared.state == "tight" and "Left and Right" in shared.sentence
+    assert shared.limit == pytest.approx(2.26, abs=0.005)
+    assert shared.value == pytest.approx(5.27, abs=0.005)
+    assert "that of Right: 2.25 dBu rms" in shared.sentence  # 2.2594 is never rounded up
+
+
+def test_an_unknown_limiter_on_an_output_is_no_pass() -> None:
+    (shared,) = found(pair(second_watts=None), "shared_output")
+    assert shared.state == "cannot check" and "limiter of Right" in shared.sentence
+
+
+def test_equal_limiters_are_no_matter() -> None:
+    assert found(pair(), "shared_output") == []
+
+
+def test_a_lower_peak_rating_alone_counts_too() -> None:
+    described = pair()
+    frail = loudspeaker("Other", ways=(way(peak=800),))
+    described = dataclasses.replace(described, loudspeakers=(loudspeaker(), frail))
+    (shared,) = found(described, "shared_output")
+    assert shared.state == "tight" and "Right (peak)" in shared.sentence
+
+
+def bands(first: tuple[float, float], second: tuple[float | None, float | None]):
+    """The same two lines with ways of other bands."""
+    ways = [way(low_hz=maybe(low), high_hz=maybe(high)) for low, high in (first, second)]
+    boxes = (loudspeaker("Box", ways=(ways[0],)), loudspeaker("Other", ways=(ways[1],)))
+    return dataclasses.replace(pair(), loudspeakers=boxes)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "state"),
+    [
+        ((60, 1500), (1500, 18000), "fails"),  # low and high driver
+        ((35, 100), (80, 16000), "fails"),  # sub and top
+        ((60, 1500), (80, 16000), "fails"),  # low driver and full range
+        ((80, 16000), (120, 18000), None),  # top and fill
+        ((30, 100), (40, 120), None),  # two kinds of sub
+        ((60, 1500), (None, 18000), "cannot check"),
+    ],
+)
+def test_ways_of_different_bands_on_one_output(first, second, state) -> None:
+    said = found(bands(first, second), "shared_output")
+    assert [f.state for f in said] == ([] if state is None else [state])
+    if state == "fails":
+        assert "Left" in said[0].sentence and "Right" in said[0].sentence
+        assert "an output of its own" in said[0].sentence
+
+
+def test_low_and_high_way_on_one_line_are_told_too() -> None:
+    """Both drivers of a box in parallel on one channel: the high one gets the bass."""
+    ways = (way("low", low_hz=known(60), high_hz=known(1500)), way("high", low_hz=known(1500)))
+    described = system(
+        loudspeakers=(loudspeaker(ways=ways),),
+        drive_lines=(
+            drive_line(
+                links=(link(way_name="low"), link(way_name="high", from_amplifier=False)),
+                output=None,
+            ),
+        ),
+    )
+    (shared,) = found(described, "shared_output")
+    assert shared.state == "fails" and shared.subject == "Line Left"
 
 
 def test_an_output_each_is_no_matter() -> None:

@@ -74,6 +74,16 @@ def test_headroom_at_the_events_crest_factor(crest: float) -> None:
     assert any(f"{crest:g} dB crest factor" in step for step in headroom.working)
 
 
+def test_one_eighth_power_is_where_peaks_just_clip_at_12_041_db() -> None:
+    """1/8 power lies 9.031 dB below a sine's, peaks 12.041 dB above the mean (MATH)."""
+    line = line_of(
+        amplifiers=(amplifier(ratings={8: 800}),),
+        choices=Choices(cable_temperature_c=20.0, crest_factor_db=12.041),
+    )
+    power = next(f for f in line.findings if f.check == "power")
+    assert any("mean power of 100 W" in step for step in power.working)
+
+
 def test_the_rating_basis_is_named() -> None:
     sheet = amplifier()
     assert (
