@@ -25,10 +25,15 @@ AGAINST = {
     "volt_drop": "at most {}",
     "inrush": "at most {}",
     "weight": "marked for {}",
+    "pole_pair": "at least {}",
     "shared_output": "the lowest is {}",
     "linked_inputs": "at most {}",
     "undriven_way": "needs one",
 }
+
+
+ONE_OF = {"pole pairs": "pole pair", "outputs": "output", "drive lines": "drive line"}
+"""Units that are counted."""
 
 
 def section(key: str, step: str, heading: str, blocks: list[Json], note: str = "") -> Json:
@@ -189,7 +194,9 @@ def quantity(value: float | None, unit: str) -> str:
         return f"{value:+.1f} dBu".replace("+0.0", "0.0").replace("-0.0", "0.0")
     if unit.startswith("dB"):
         return f"{value:.1f} {unit}".replace("-0.0", "0.0")
-    return f"{number(value)} {unit}" if unit not in ("", "1") else number(value)
+    if unit in ("", "1"):
+        return number(value)
+    return f"{number(value)} {ONE_OF.get(unit, unit) if value == 1 else unit}"
 
 
 def number(value: float) -> str:
