@@ -10,13 +10,15 @@ from calc.acoustics.coverage import area_results
 from calc.acoustics.findings import coverage_finding, exposure_finding
 from calc.acoustics.sources import Field, field_of
 from calc.electrical.lines import line_result
-from calc.electrical.mains import draws, start_order
+from calc.electrical.mains import draws, mains_findings, plugging, plugging_unchecked, start_order
+from calc.electrical.outputs import output_findings
 from calc.lookup import Lookup
 from calc.prediction import AreaResult, Finding, LineResult, Prediction
-from calc.rig_findings import supply_findings, way_findings
+from calc.rig_findings import pole_findings, supply_findings, way_findings
 from calc.safety import ALWAYS_UNCHECKED, cautions
 from calc.system import SystemDescription
 from calc.validate import validate
+from calc.weights import support_results, weight_findings, weights_unchecked
 
 Progress = Callable[[int, int, str], None]
 
@@ -57,19 +59,31 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
     )
     areas = {area.name: results.get(area.name) for area in system.areas}
     currents = draws(system, lookup)
+    plugged = plugging(system, currents)
     supply, supply_unchecked = supply_findings(system, currents)
     steps.end()
     return Prediction(
         lines=lines,
         areas=tuple(result for result in areas.values() if result is not None),
         draws=currents,
-        start_order=tuple(start_order(system, currents)),
-        findings=tuple(way_findings(system, lookup)) + _area_findings(areas, field) + supply,
+        start_order=tuple(start_order(system, currents, plugged.phases_of_places())),
+        findings=tuple(way_findings(system, lookup))
+        + tuple(pole_findings(system, lookup))
+        + output_findings(system, lookup, lines)
+        + _area_findings(areas, field)
+        + supply
+        + mains_findings(system, plugged)
+        + weight_findings(system, lookup),
         cautions=cautions(system),
         unchecked=field.unchecked
         + _pointless(areas, field)
         + supply_unchecked
+        + tuple(plugging_unchecked(system, plugged))
+        + tuple(weights_unchecked(system))
         + (ALWAYS_UNCHECKED if system.areas else ()),
+        supplies=plugged.supplies,
+        feeds=plugged.feeds,
+        supports=support_results(system, lookup),
     )
 
 

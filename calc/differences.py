@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from calc.figure import Figure
-from calc.system import DriveLine, Link, SystemDescription
+from calc.system import DriveLine, ImpedanceCurve, Link, MixerSheet, SystemDescription
 from calc.words import number
 
 KINDS = {
@@ -19,10 +19,15 @@ KINDS = {
     "drive_lines": "Drive line",
     "areas": "Area",
     "supplies": "Supply",
+    "circuits": "Circuit",
+    "rack_feeds": "Rack feed",
+    "supports": "Support",
+    "extra_loads": "Extra load",
 }
 UNITS = {
     "ohm": "ohm", "w": "W", "db": "dB", "dbu": "dBu", "hz": "Hz", "deg": "deg", "kg": "kg",
     "m": "m", "mm2": "mm2", "v": "V", "a": "A", "c": "degC", "pct": "%", "kpa": "kPa",
+    "ms": "ms",
 }  # fmt: skip
 WORDS = {
     "x_m": "position across", "y_m": "position ahead", "z_m": "height",
@@ -43,9 +48,20 @@ def differences(old: SystemDescription, new: SystemDescription) -> list[str]:
     found += _values("The space", old.space, new.space, "name")
     found += _fields("The air", old.surroundings, new.surroundings)
     found += _fields("The choices", old.choices, new.choices)
+    found += _mixer(old.mixer, new.mixer)
     for field, label in KINDS.items():
         found += _parts(label, getattr(old, field), getattr(new, field))
     return found
+
+
+def _mixer(old: MixerSheet | None, new: MixerSheet | None) -> Iterator[str]:
+    if old is not None and new is not None:
+        yield from _values("The mixer", old.name, new.name, "name")
+        yield from _fields("The mixer", dataclasses.replace(old, name=new.name), new)
+    elif old is not None:
+        yield f"The mixer {old.name} was taken out."
+    elif new is not None:
+        yield f"The mixer {new.name} was added."
 
 
 def _parts(label: str, old: Sequence[Any], new: Sequence[Any]) -> Iterator[str]:
@@ -70,10 +86,18 @@ def _fields(label: str, old: Any, new: Any) -> Iterator[str]:
             yield from _links(label, before, after)
         elif field.name == "corners":
             yield f"{label}: its corners moved."
+        elif field.name == "impedance_curve":
+            yield f"{label}: {_curve_change(before, after)}"
         elif _named(before) or _named(after):
             yield from _nested(label, field.name, before, after)
         else:
             yield from _values(label, before, after, field.name)
+
+
+def _curve_change(old: ImpedanceCurve | None, new: ImpedanceCurve | None) -> str:
+    if old is None:
+        return "an impedance curve was added."
+    return "its impedance curve " + ("was taken out." if new is None else "changed.")
 
 
 def _named(value: Any) -> bool:

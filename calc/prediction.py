@@ -14,10 +14,12 @@ class Finding:
     """One checked statement.
 
     `subject` is the drive line, area, placement or amplifier place it speaks of; `check` is a
-    short fixed key (`load`, `power`, `cable_loss`, `damping`, `headroom`, `limiter`,
-    `undriven_way`, `coverage`, `exposure`, `supply`). `value` and `limit` carry `unit`;
-    None where unknown. `sentence` says the fault first, then what to do. `working` lists the
-    steps of the sum in words and figures; `assumed` what had to be assumed.
+    short fixed key (of a line `load`, `power`, `peak`, `cable_loss`, `damping`, `headroom`,
+    `limiter`, `pole_pair`; of the rig `undriven_way`, `shared_pole_pair`, `shared_output`,
+    `linked_inputs`, `coverage`, `exposure`, `supply`, `phase`, `volt_drop`, `inrush`, `weight`).
+    `value` and `limit` carry `unit`; None where unknown.
+    `sentence` says the fault first, then what to do. `working` lists the steps of the sum in
+    words and figures; `assumed` what had to be assumed; `remedy` what would change the state.
     """
 
     subject: str
@@ -31,14 +33,20 @@ class Finding:
     sentence: str
     working: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
+    remedy: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class BoxResult:
     """What arrives at one box way of a drive line. None where it cannot be said.
 
-    `cable_loss_db` is 20 lg (volts at the amplifier / volts at the box), positive = lost.
+    `cable_loss_db` is 20 lg (volts without cable / volts at the box), positive = lost; for a
+    box in parallel the volts without cable are the amplifier's.
     `voltage_v` is the rms voltage at the box when the line is driven to `LineResult.drive_v`.
+    `current_a` (rms) and `power_w` (real power) go with it, over the way's band where impedance
+    curves are known (pink noise), else at the rated impedance. `tilt_db` is how far the cable
+    bends this box's response: highest less lowest loss over the band; `loss_most_db` that
+    highest loss. Without a curve the loss is alike everywhere and `tilt_db` None.
     """
 
     placement: str
@@ -46,12 +54,92 @@ class BoxResult:
     cable_loss_db: float | None
     damping_factor: float | None
     voltage_v: float | None
+    current_a: float | None = None
+    power_w: float | None = None
+    tilt_db: float | None = None
+    loss_most_db: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RunResult:
+    """One stretch of cable of a drive line, driven to `LineResult.drive_v`.
+
+    From `start` ("" is the amplifier, else a placement) to `placement`; with `in_series` it lies
+    between two boxes in series. `loop_ohm` counts both conductors, `heat_w_per_m` is `loss_w`
+    over the length of the run (both conductors). None where unknown.
+    """
+
+    start: str
+    placement: str
+    cable: str
+    length_m: float | None
+    loop_ohm: float | None
+    current_a: float | None
+    loss_w: float | None
+    heat_w_per_m: float | None
+    in_series: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class GainStage:
+    """One stage of a gain ladder. None where unknown.
+
+    `gain_db` leads from the stage before to this one; `clip_dbu` (a sine's rms level) is where
+    this stage clips, and `noise_dbu` what it adds, both at its own place. `clip_at_reference_dbu`
+    and `noise_at_reference_dbu` are the same, seen from the processor's output.
+    `total_noise_dbu` is all noise that has gathered up to here, at its own place.
+    """
+
+    name: str
+    gain_db: float | None
+    clip_dbu: float | None
+    noise_dbu: float | None
+    clip_at_reference_dbu: float | None
+    noise_at_reference_dbu: float | None
+    total_noise_dbu: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class GainLadder:
+    """From the mixer to the box: where each stage clips and how noisy it is.
+
+    `stages` in the order of the signal: mixer, processor input, processor output, amplifier
+    input, amplifier output, box. `first_to_clip` names the stage with the lowest
+    `clip_at_reference_dbu`, "" unless all are known; `first_known_to_clip` of those known.
+    `aligned_level_control_db` is the level control at which processor and amplifier clip
+    together: above 0 it cannot be reached. `hiss_db` is the level at the nearest listener (dB re
+    20 uPa, unweighted, an upper estimate) and `hiss_at_least_db` what the known sources alone
+    give; `hiss_distance_m` the nearest distance used. `sentences` say what it means,
+    `unknown` what is missing.
+    """
+
+    stages: tuple[GainStage, ...]
+    first_to_clip: str
+    first_known_to_clip: str
+    aligned_level_control_db: float | None
+    hiss_db: float | None
+    hiss_at_least_db: float | None
+    hiss_distance_m: float | None
+    sentences: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class LineResult:
     """One drive line's figures. Impedances are what one channel of the amplifier drives
-    in `channel_*` and the whole line otherwise; bridged channels see half the line."""
+    in `channel_*` and the whole line otherwise; bridged channels see half the line.
+
+    `minimum_load_basis` says what `minimum_load_ohm` stands on and `minimum_load_hz` at which
+    frequency it lies (None without an impedance curve). `runs` are the stretches of cable.
+    `cable_spread_db` is the level between the box that loses least and the one that loses most,
+    `cable_tilt_db` the largest tilt of a box, `cable_loss_w` the power left in all cables at
+    `drive_v`, `cable_loss_share` (0 to 1) that power over what the amplifier gives.
+    `peak_margin_db` is 20 lg (amplifier's peak volts / the boxes' peak rating): above 0 only the
+    limiter protects. `crest_headroom_db` is the amplifier's peak over the peaks of a programme
+    at the boxes' rated rms level with the event's crest factor, cable included.
+    `limiter_attack_ms`, `limiter_release_ms` and `limiter_basis` ("continuous", "programme")
+    belong to the thresholds. `cautions` are sentences about this line.
+    """
 
     name: str
     amplifier: str
@@ -81,6 +169,20 @@ class LineResult:
     worst_damping_factor: float | None
     boxes: tuple[BoxResult, ...]
     findings: tuple[Finding, ...]
+    minimum_load_basis: str = ""
+    minimum_load_hz: float | None = None
+    runs: tuple[RunResult, ...] = ()
+    cable_spread_db: float | None = None
+    cable_tilt_db: float | None = None
+    cable_loss_w: float | None = None
+    cable_loss_share: float | None = None
+    peak_margin_db: float | None = None
+    crest_headroom_db: float | None = None
+    limiter_attack_ms: float | None = None
+    limiter_release_ms: float | None = None
+    limiter_basis: str = "continuous"
+    ladder: GainLadder | None = None
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +224,88 @@ class AmplifierDraw:
     idle_a: float | None
     eighth_power_a: float | None
     inrush_a: float | None
+    third_power_a: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FeedResult:
+    """One mains cable to a rack (or to an amplifier that is plugged by itself).
+
+    `phase` counts from 1; `given` is False where the plan chose it. Currents in A of all
+    amplifiers on it at idle, 1/8 and 1/3 power; `drop_v` and `drop_share` (0 to 1 of the phase
+    voltage) at 1/8 power over this cable alone. None where unknown.
+    """
+
+    rack: str
+    supply: str
+    phase: int | None
+    given: bool
+    circuit: str
+    idle_a: float | None
+    eighth_power_a: float | None
+    third_power_a: float | None
+    drop_v: float | None = None
+    drop_share: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseResult:
+    """One phase of a supply: what hangs on it, its currents in A and what it bears.
+
+    Sums of rms currents, so that they are never too low. None where unknown.
+    """
+
+    phase: int
+    racks: tuple[str, ...]
+    idle_a: float | None
+    eighth_power_a: float | None
+    third_power_a: float | None
+    usable_a: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedRack:
+    """The phase (from 1) that a plan gives to a rack."""
+
+    rack: str
+    phase: int
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyResult:
+    """The phase table of one supply, as plugged or (where nobody plugged yet) as planned.
+
+    `highest_a` is the highest phase current at 1/8 power; `best_highest_a` what the best
+    plugging of all its racks would give, `best_plan` that plugging; `exact` False
+    when it was found by a rule of thumb and may not be the best. `neutral_a` is the vector sum
+    of the fundamentals, `neutral_rectifier_a` the root of the sum of the squares: what flows
+    when rectifiers draw their current in short pulses.
+    """
+
+    name: str
+    phases: tuple[PhaseResult, ...]
+    highest_a: float | None
+    best_highest_a: float | None
+    best_plan: tuple[PlannedRack, ...]
+    exact: bool
+    neutral_a: float | None
+    neutral_rectifier_a: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class SupportResult:
+    """Everything on one hang point, stand or truck, in kg; `total_kg` None if one is unknown.
+
+    `known_kg` sums the known masses; `unknown` names the loads without one.
+    """
+
+    name: str
+    kind: str
+    total_kg: float | None
+    known_kg: float
+    limit_kg: float | None
+    loads: tuple[str, ...]
+    unknown: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,3 +325,6 @@ class Prediction:
     findings: tuple[Finding, ...]
     cautions: tuple[str, ...]
     unchecked: tuple[str, ...]
+    supplies: tuple[SupplyResult, ...] = ()
+    feeds: tuple[FeedResult, ...] = ()
+    supports: tuple[SupportResult, ...] = ()

@@ -11,7 +11,7 @@ positive upwards.
 from dataclasses import dataclass, field
 from typing import Literal
 
-from calc.figure import UNKNOWN, Figure
+from calc.figure import UNKNOWN, Basis, Figure
 
 FORMAT = 1
 
@@ -20,11 +20,36 @@ ConductorClass = Literal["1/2", "5", "5 tinned", "unknown"]
 SensitivityBasis = Literal["1 W", "2.83 V"]
 MinimumKind = Literal["rated", "true"]
 Role = Literal["top", "sub", "monitor", "fill", "line element"]
+RatingSignal = Literal["continuous sine", "burst", "not stated"]
+LimiterBasis = Literal["continuous", "programme"]
+SupportKind = Literal["hang point", "stand", "truck"]
+
+
+@dataclass(frozen=True, slots=True)
+class ImpedanceCurve:
+    """Impedance over frequency, as measured or as drawn on a data sheet.
+
+    `frequency_hz` rises; `magnitude_ohm` has one value for each. `phase_deg` (-90 to 90, positive
+    when inductive) has one for each too, or is empty where nobody measured it: the magnitude
+    alone then gives the lowest load that could be. Between the points the logarithm of the
+    magnitude, and the phase, go straight over the logarithm of the frequency.
+    """
+
+    frequency_hz: tuple[float, ...]
+    magnitude_ohm: tuple[float, ...]
+    phase_deg: tuple[float, ...] = ()
+    basis: Basis = "measured"
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One separately driven band of a loudspeaker. Terms as in IEC 60268-5."""
+    """One separately driven band of a loudspeaker. Terms as in IEC 60268-5.
+
+    A box with several inputs has one way for each. `impedance_curve` counts before
+    `minimum_impedance_ohm`. `programme_power_w` is used for limiters only where a named person
+    decided so (`DriveLine.limiter_basis`). `pole_pair` (from 1) is the pair of the box's
+    connector that feeds it.
+    """
 
     name: str
     rated_impedance_ohm: Figure
@@ -37,6 +62,9 @@ class Way:
     high_hz: Figure
     coverage_h_deg: Figure
     coverage_v_deg: Figure
+    impedance_curve: ImpedanceCurve | None = None
+    programme_power_w: Figure = UNKNOWN
+    pole_pair: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +81,15 @@ class LoudspeakerSheet:
 
 @dataclass(frozen=True, slots=True)
 class Rating:
-    """Sine power of one channel (or bridged pair) into one rated load."""
+    """Sine power of one channel (or bridged pair) into one rated load.
+
+    `signal` is what the power was stated for; a burst is more than the amplifier can hold.
+    """
 
     mode: Mode
     load_ohm: float
     power_w: Figure
+    signal: RatingSignal = "not stated"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +108,12 @@ class AmplifierSheet:
 
     Gain is stated as `gain_db`, or as the input voltage `sensitivity_v` that gives full power
     into `sensitivity_load_ohm` in per-channel mode. `damping_factor` is re 8 ohm.
+
+    `idle_w`, `eighth_power_w` and `third_power_w` are what the whole amplifier takes from the
+    mains at idle and at 1/8 and 1/3 of its rated power. `peak_v` is the highest instantaneous
+    voltage of one channel, where stated; else the peak of its rated sine counts.
+    `input_clip_dbu` is where its input stage clips, ahead of the level control;
+    `output_noise_dbu` its own noise at the output of one channel, level control fully up.
     """
 
     name: str
@@ -91,6 +129,10 @@ class AmplifierSheet:
     eighth_power_w: Figure = UNKNOWN
     power_factor: Figure = UNKNOWN
     inrush_a: Figure = UNKNOWN
+    third_power_w: Figure = UNKNOWN
+    peak_v: Figure = UNKNOWN
+    input_clip_dbu: Figure = UNKNOWN
+    output_noise_dbu: Figure = UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,23 +148,45 @@ class CableSheet:
 
 @dataclass(frozen=True, slots=True)
 class ProcessorSheet:
-    """A loudspeaker processor; `limiter_step_db` is the finest step of its thresholds."""
+    """A loudspeaker processor; `limiter_step_db` is the finest step of its thresholds.
+
+    `max_input_dbu` and `max_output_dbu` are where its input and output clip (sine, rms),
+    `output_noise_dbu` is its own noise at an output.
+    """
 
     name: str
     inputs: int
     outputs: int
     max_output_dbu: Figure = UNKNOWN
     limiter_step_db: Figure = UNKNOWN
+    max_input_dbu: Figure = UNKNOWN
+    output_noise_dbu: Figure = UNKNOWN
+
+
+@dataclass(frozen=True, slots=True)
+class MixerSheet:
+    """The mixer that feeds the processors: where its output clips (sine, rms), and its noise."""
+
+    name: str
+    max_output_dbu: Figure = UNKNOWN
+    output_noise_dbu: Figure = UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)
 class AmplifierPlace:
-    """One amplifier that travels to the event, with the unit when it is chosen."""
+    """One amplifier that travels to the event, with the unit when it is chosen.
+
+    `gain_db` is the gain that its gain switch is set to, one channel, level control fully up;
+    it counts before the sheet's gain or sensitivity. None: the sheet's. `linked_inputs`: one
+    signal feeds all of its channels.
+    """
 
     name: str
     rack: str
     sheet: str
     unit: str = ""
+    gain_db: float | None = None
+    linked_inputs: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +200,10 @@ class ProcessorPlace:
 
 @dataclass(frozen=True, slots=True)
 class Placement:
-    """One loudspeaker at a position (m) with an aim (deg)."""
+    """One loudspeaker at a position (m) with an aim (deg).
+
+    `support` names the hang point or stand that bears it; "" when nobody said.
+    """
 
     name: str
     sheet: str
@@ -146,6 +213,7 @@ class Placement:
     azimuth_deg: float
     tilt_deg: float
     unit: str = ""
+    support: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +223,10 @@ class Link:
     The cable starts at the box before (`from_amplifier` False: a link from box to box) or at
     the amplifier. The first link always starts at the amplifier. `pieces` cables of the same
     kind stand in series. `cable` is "" when nobody said which cable: that cannot be checked.
+
+    With `series_with_previous` the box stands in series with the box before it: the same
+    current flows through both, and its cable lies between the two. A box after them that is
+    not in series starts where the first box of the series starts.
     """
 
     placement: str
@@ -162,14 +234,20 @@ class Link:
     cable: str
     pieces: int
     from_amplifier: bool
+    series_with_previous: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class DriveLine:
-    """Processor output -> amplifier channel -> cable runs -> loudspeakers in parallel.
+    """Processor output -> amplifier channel -> cable runs -> loudspeakers.
 
     `first_channel` counts from 1; a bridged line takes it and the next one.
-    `level_control_db` is 0 fully up and negative below.
+    `level_control_db` is 0 fully up and negative below. `processor_gain_db` is the gain from
+    the processor's input to this output where the way plays; None: nobody said.
+    `attack_ms` and `release_ms` are the limiter's times where somebody chose other ones than
+    the rule gives. `limiter_basis` None is the event's (`Choices.limiter_basis`);
+    "programme" needs the name of who decided it in `limiter_basis_by`.
+    `nearest_listener_m` is how near an ear comes to its boxes; None: from the areas.
     """
 
     name: str
@@ -180,6 +258,12 @@ class DriveLine:
     mode: Mode
     level_control_db: float
     links: tuple[Link, ...]
+    processor_gain_db: float | None = None
+    attack_ms: float | None = None
+    release_ms: float | None = None
+    limiter_basis: LimiterBasis | None = None
+    limiter_basis_by: str = ""
+    nearest_listener_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,13 +284,66 @@ class AudienceArea:
 
 @dataclass(frozen=True, slots=True)
 class Supply:
-    """A mains supply at the venue."""
+    """A mains supply at the venue. `voltage_v` lies between a phase and neutral."""
 
     name: str
     phases: int
     amps_per_phase: Figure
     voltage_v: Figure
     generator: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Circuit:
+    """A socket of a supply with its own breaker, on one phase (counted from 1).
+
+    `phase` None: nobody knows which phase it hangs on.
+    """
+
+    name: str
+    supply: str
+    phase: int | None
+    breaker_a: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class RackFeed:
+    """The one mains cable to a rack, single phase.
+
+    `rack` is a rack's name, or an amplifier place's where that amplifier is plugged by itself.
+    `phase` counts from 1; None: not plugged yet, let the plan choose. `circuit` "" is the supply
+    itself. `length_m` and `area_mm2` (one conductor) are those of the cable.
+    """
+
+    rack: str
+    supply: str
+    phase: int | None = None
+    length_m: Figure = UNKNOWN
+    area_mm2: Figure = UNKNOWN
+    circuit: str = ""
+
+    @property
+    def name(self) -> str:
+        """What tells it from its neighbours."""
+        return self.rack
+
+
+@dataclass(frozen=True, slots=True)
+class Support:
+    """Something that bears loads up to a marked limit (all of it, in kg)."""
+
+    name: str
+    kind: SupportKind
+    limit_kg: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class ExtraLoad:
+    """Something else that hangs or stands on a support: rigging, cable, a rack on a truck."""
+
+    name: str
+    support: str
+    mass_kg: Figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,6 +363,8 @@ class Choices:
     cable_temperature_c: float = 40.0
     conductor_resistance: Literal["maximum", "nominal"] = "maximum"
     grid_spacing_m: float = 1.0
+    limiter_basis: LimiterBasis = "continuous"
+    limiter_basis_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,3 +386,8 @@ class SystemDescription:
     areas: tuple[AudienceArea, ...] = ()
     supplies: tuple[Supply, ...] = ()
     format: int = FORMAT
+    mixer: MixerSheet | None = None
+    circuits: tuple[Circuit, ...] = ()
+    rack_feeds: tuple[RackFeed, ...] = ()
+    supports: tuple[Support, ...] = ()
+    extra_loads: tuple[ExtraLoad, ...] = ()

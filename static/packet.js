@@ -23,7 +23,8 @@ document.addEventListener("htmx:afterSettle", () => {
   for (const count of document.querySelectorAll("[data-seen]")) {
     const ticks = document.querySelectorAll(`#${count.dataset.seen} .tick`);
     const seen = [...ticks].filter((tick) => tick.dataset.ticked === "yes").length;
-    count.textContent = `${seen} of ${ticks.length} seen`;
+    const before = [...ticks].filter((tick) => tick.dataset.before && tick.dataset.ticked !== "yes").length;
+    count.textContent = `${seen} of ${ticks.length} seen${before ? `, ${before} in an earlier version` : ""}`;
   }
 });
 

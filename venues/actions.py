@@ -3,12 +3,13 @@
 from django.db import models, transaction
 from django.db.models import ProtectedError
 
+from venues.models import Space
 from venues.seen import ChangedMeanwhile, fingerprint
 
 
 @transaction.atomic
 def save(row: models.Model, seen: str) -> None:
-    """Save a venue, space, area, supply or hang point.
+    """Save a venue, space, area, supply, circuit or hang point.
 
     `seen` is the fingerprint of what the page showed; raises `ChangedMeanwhile` if the stored
     row says something else by now.
@@ -25,5 +26,6 @@ def remove(row: models.Model) -> str:
     try:
         row.delete()
     except ProtectedError:
-        return f"{row} can't be removed: events take place there."
+        why = "events take place there" if isinstance(row, Space) else "an event's rig uses it"
+        return f"{row} can't be removed: {why}."
     return ""

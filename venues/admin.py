@@ -2,7 +2,7 @@
 
 from django.contrib import admin
 
-from venues.models import AudienceArea, HangPoint, Space, Supply, Venue
+from venues.models import AudienceArea, Circuit, HangPoint, Space, Supply, Venue
 
 
 class SpaceRows(admin.TabularInline):
@@ -17,6 +17,11 @@ class AreaRows(admin.StackedInline):
 
 class SupplyRows(admin.TabularInline):
     model = Supply
+    extra = 0
+
+
+class CircuitRows(admin.TabularInline):
+    model = Circuit
     extra = 0
 
 
@@ -37,4 +42,4 @@ class SpaceAdmin(admin.ModelAdmin):
     list_display = ("name", "venue", "indoors", "volume_m3", "decay_time_s")
     list_select_related = ("venue",)
     search_fields = ("name", "venue__name")
-    inlines = (AreaRows, SupplyRows, HangPointRows)
+    inlines = (AreaRows, SupplyRows, CircuitRows, HangPointRows)

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from venues.corners import read_corners, write_corners
-from venues.models import AudienceArea, HangPoint, Space, Supply, Venue
+from venues.models import AudienceArea, Circuit, HangPoint, Space, Supply, Venue
 from venues.seen import fingerprint
 
 
@@ -95,6 +95,21 @@ class SupplyForm(SeenForm):
         }
 
 
+class CircuitForm(SeenForm):
+    class Meta:
+        model = Circuit
+        fields = ["name", "supply", "phase", "breaker_a"]
+        help_texts = {"breaker_a": "What stands on it. Leave empty if unknown."}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        supply: Any = self.fields["supply"]
+        supply.queryset = Supply.objects.filter(space=self.instance.space_id)
+        supply.empty_label = "choose"
+        phase: Any = self.fields["phase"]
+        phase.choices = [("", "unknown"), *phase.choices[1:]]
+
+
 class HangPointForm(SeenForm):
     class Meta:
         model = HangPoint
@@ -105,6 +120,7 @@ class HangPointForm(SeenForm):
 PARTS: dict[str, tuple[str, type[SeenForm]]] = {
     "areas": ("audience area", AreaForm),
     "supplies": ("supply", SupplyForm),
+    "circuits": ("circuit", CircuitForm),
     "hang-points": ("hang point", HangPointForm),
 }
 """What a space has: the word in the address, the word on the page, the form."""

@@ -1,4 +1,4 @@
-"""Where events happen: venues, their spaces, audience areas, supplies and hang points.
+"""Where events happen: venues, their spaces, audience areas, supplies, circuits and hang points.
 
 Axes of a space, in metres: seen from above, y points away from the stage into the audience,
 x to the right of someone who looks along y, z up from the floor in front of the stage.
@@ -156,6 +156,72 @@ class Supply(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        super().clean()
+        if self.pk is None or not self.phases:
+            return
+        beyond = self.circuits.filter(phase__gt=self.phases).first()
+        if beyond:
+            raise ValidationError(
+                {"phases": f"Circuit {beyond} hangs on L{beyond.phase}: change that one first."}
+            )
+
+
+class Circuit(models.Model):
+    """A socket of a supply with its own breaker, on one phase."""
+
+    space = models.ForeignKey(Space, on_delete=models.CASCADE, related_name="circuits")
+    supply = models.ForeignKey(Supply, on_delete=models.CASCADE, related_name="circuits")
+    name = models.CharField(max_length=60)
+    phase = models.PositiveSmallIntegerField(
+        null=True,
+        blank=True,
+        choices=[(1, "L1"), (2, "L2"), (3, "L3")],
+        help_text="Leave empty if nobody knows which phase it hangs on.",
+    )
+    breaker_a = models.FloatField(
+        "breaker in A",
+        null=True,
+        blank=True,
+        validators=[
+            MinValueValidator(0.5, "A breaker below 0.5 A is not believable."),
+            MaxValueValidator(3000, "A breaker above 3000 A is not believable."),
+        ],
+    )
+
+    class Meta:
+        ordering = ["space", "supply", "name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["space", "name"],
+                name="circuit_name_once",
+                violation_error_message="This space has a circuit of that name already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(phase__isnull=True) | Q(phase__gte=1, phase__lte=3),
+                name="circuit_phase",
+            ),
+            models.CheckConstraint(
+                condition=Q(breaker_a__isnull=True) | Q(breaker_a__gt=0),
+                name="circuit_breaker_positive",
+                violation_error_message="The breaker must be above zero.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def clean(self) -> None:
+        super().clean()
+        if self.supply_id is None:
+            return
+        if self.supply.space_id != self.space_id:
+            raise ValidationError({"supply": f"{self.supply} is not in {self.space}."})
+        if self.phase and self.phase > self.supply.phases:
+            raise ValidationError(
+                {"phase": f"{self.supply} has a single phase; there is no L{self.phase} on it."}
+            )
 
 
 class HangPoint(models.Model):

@@ -76,8 +76,7 @@ def edit_part(request: HttpRequest, part: str, part_id: int) -> HttpResponse:
 def remove_part(request: HttpRequest, part: str, part_id: int) -> HttpResponse:
     _, form_class = _part(part)
     row = _part_row(form_class, part_id)
-    actions.remove(row)
-    messages.success(request, f"{row} is removed from {row.space}.")
+    messages.info(request, actions.remove(row) or f"{row} is removed from {row.space}.")
     return redirect("venues:venue", row.space.venue_id)
 
 

@@ -81,12 +81,30 @@ def voltage_bounds(sheet: AmplifierSheet, mode: Mode, load_ohm: float) -> Voltag
     """
     own = bounds_between(rated_points(sheet, mode), load_ohm)
     if own is not None:
-        return VoltageBounds(*own, _working(sheet, mode, load_ohm, own))
+        return VoltageBounds(*own, _working(sheet, mode, load_ohm, own), _burst(sheet, mode))
     if mode != "per channel":
         return _from_one_channel(sheet, mode, load_ohm)
     return VoltageBounds(
         None, None, missing=f"a power rating of '{sheet.name}' around {number(load_ohm)} ohm"
     )
+
+
+def peak_bounds(
+    sheet: AmplifierSheet, mode: Mode, bounds: VoltageBounds
+) -> tuple[float | None, float | None]:
+    """Highest instantaneous volts of the line: what is sure, and what is possible.
+
+    Sure is the peak of the low-bound sine (or the stated peak, where that is lower), possible
+    the stated peak (twice in bridged mode), or the peak of the high-bound sine where that is
+    higher or nothing is stated.
+    """
+    stated = sheet.peak_v.value
+    if stated is not None and mode == "bridged":
+        stated *= 2
+    low, high = (None if v is None else math.sqrt(2) * v for v in (bounds.low_v, bounds.high_v))
+    if stated is None:
+        return low, high
+    return None if low is None else min(low, stated), max(high or 0.0, stated)
 
 
 def output_impedance_ohm(sheet: AmplifierSheet, mode: Mode) -> float | None:
@@ -117,7 +135,10 @@ def _from_one_channel(sheet: AmplifierSheet, mode: Mode, load_ohm: float) -> Vol
     return VoltageBounds(
         *both,
         _working(sheet, mode, load_ohm, both),
-        (f"'{sheet.name}' has no {mode} rating at {number(load_ohm)} ohm: read as {how}.",),
+        (
+            f"'{sheet.name}' has no {mode} rating at {number(load_ohm)} ohm: read as {how}.",
+            *_burst(sheet, "per channel"),
+        ),
     )
 
 
@@ -129,4 +150,21 @@ def _working(
         volts = f"{number(low, 4)} V"
     else:
         volts = f"between {number(low, 4)} V (current or voltage limited) and {number(high, 4)} V"
-    return f"'{sheet.name}' {mode} into {number(load_ohm)} ohm: {volts}, V = sqrt(P Z)."
+    return (
+        f"'{sheet.name}' {mode} into {number(load_ohm)} ohm: {volts}, V = sqrt(P Z), "
+        f"{_signals(sheet)}."
+    )
+
+
+def _signals(sheet: AmplifierSheet) -> str:
+    """What the ratings were stated for, in words."""
+    stated = sorted({rating.signal for rating in sheet.ratings if rating.signal != "not stated"})
+    if not stated:
+        return "rating basis not stated, read as a continuous sine"
+    return "rated with " + " and ".join(f"a {signal}" for signal in stated)
+
+
+def _burst(sheet: AmplifierSheet, mode: Mode) -> tuple[str, ...]:
+    if any(r.signal == "burst" and r.mode == mode for r in sheet.ratings):
+        return (f"'{sheet.name}': its power is that of a burst; a long tone gives less.",)
+    return ()

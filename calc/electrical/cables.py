@@ -19,13 +19,15 @@ class RunResistance:
     """Loop resistance of one cable run, or why it is unknown.
 
     `loop_ohm` counts both conductors and is None where unknown; then `missing` says what is
-    missing. `working` and `assumed` are sentences for the page.
+    missing. `working` and `assumed` are sentences for the page. `length_m` is that of the run,
+    one way.
     """
 
     loop_ohm: float | None
     working: str = ""
     assumed: tuple[str, ...] = ()
     missing: str = ""
+    length_m: float | None = None
 
 
 def area_of_awg_mm2(gauge: int) -> float:
@@ -109,7 +111,7 @@ def run_resistance(cable: CableSheet | None, pieces: int, choices: Choices) -> R
         f"{number(area)} mm2 ({cable.area_mm2.basis}), {number(per_m * 1000)} ohm/km at 20 degC "
         f"({basis}), at {number(choices.cable_temperature_c)} degC: {number(loop)} ohm."
     )
-    return RunResistance(loop, working, assumed)
+    return RunResistance(loop, working, assumed, length_m=length * pieces)
 
 
 def _assumed_sizes(cable: CableSheet) -> tuple[str, ...]:

@@ -3,17 +3,23 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from calc.constants import MINIMUM_IMPEDANCE_SHARE
+from calc.electrical.impedance import lowest_of_line
+from calc.electrical.series import groups
 from calc.system import AmplifierSheet, Mode, ModeLimits, Way
 
 
 @dataclass(frozen=True, slots=True)
 class LineLoad:
-    """Parallel impedance of all boxes of a line in ohm, with no cable; None where unknown."""
+    """Impedance of all boxes of a line together in ohm, with no cable; None where unknown.
+
+    `basis` says what the minimum stands on; `minimum_hz` where it lies, if a curve says so.
+    """
 
     rated_ohm: float | None
     minimum_ohm: float | None
     assumed: tuple[str, ...] = ()
+    basis: str = ""
+    minimum_hz: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,25 +52,41 @@ def per_channel_ohm(line_ohm: float, mode: Mode) -> float:
     return {"per channel": 1.0, "bridged": 0.5, "parallel": 2.0}[mode] * line_ohm
 
 
-def line_load(ways: Sequence[Way]) -> LineLoad:
-    """Rated and minimum impedance of the ways in parallel.
+def line_load(ways: Sequence[Way], in_series: Sequence[bool] | None = None) -> LineLoad:
+    """Rated and minimum impedance of the ways together.
 
-    A way without a stated minimum is taken as 0.8 of its rated impedance (IEC 60268-5); a way
-    without either leaves the line's figure unknown.
+    Parameters
+    ----------
+    in_series : sequence of bool, optional
+        Whether a way stands in series with the one before it; left out, all are in parallel.
+
+    Notes
+    -----
+    The minimum is the lowest magnitude over the band where impedance curves are known, else the
+    stated minimum, else 0.8 of the rated impedance (IEC 60268-5). A way without any of them
+    leaves the line's figure unknown.
     """
     if not ways:
         return LineLoad(None, None)
-    rated = [way.rated_impedance_ohm.value for way in ways]
-    least = [_least_of(way) for way in ways]
+    joined = [False] * len(ways) if in_series is None else list(in_series)
+    lowest = lowest_of_line(ways, joined)
     taken = sorted(
         {
             f"Way '{w.name}' has no stated minimum impedance: taken as 0.8 of its rated one "
             "(IEC 60268-5)."
             for w in ways
-            if not w.minimum_impedance_ohm.known and w.rated_impedance_ohm.known
+            if not w.minimum_impedance_ohm.known
+            and w.rated_impedance_ohm.known
+            and w.impedance_curve is None
         }
     )
-    return LineLoad(_parallel_or_none(rated), _parallel_or_none(least), tuple(taken))
+    return LineLoad(
+        _rated([way.rated_impedance_ohm.value for way in ways], joined),
+        lowest.ohm,
+        tuple(taken) + lowest.assumed,
+        lowest.basis,
+        lowest.at_hz,
+    )
 
 
 def least_load(sheet: AmplifierSheet, mode: Mode) -> LeastLoad:
@@ -94,13 +116,8 @@ def limits_of(sheet: AmplifierSheet, mode: Mode) -> ModeLimits | None:
     return next((limits for limits in sheet.modes if limits.mode == mode), None)
 
 
-def _least_of(way: Way) -> float | None:
-    if way.minimum_impedance_ohm.value is not None:
-        return way.minimum_impedance_ohm.value
-    rated = way.rated_impedance_ohm.value
-    return None if rated is None else MINIMUM_IMPEDANCE_SHARE * rated
-
-
-def _parallel_or_none(values: Sequence[float | None]) -> float | None:
+def _rated(values: Sequence[float | None], in_series: Sequence[bool]) -> float | None:
     known = [value for value in values if value is not None]
-    return parallel_ohm(known) if len(known) == len(values) else None
+    if len(known) < len(values):
+        return None
+    return parallel_ohm([sum(known[i] for i in group) for group in groups(in_series)])

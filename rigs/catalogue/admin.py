@@ -12,6 +12,7 @@ from rigs.catalogue.models import (
     Connector,
     End,
     Loudspeaker,
+    Mixer,
     Processor,
     Rating,
     Way,
@@ -70,6 +71,7 @@ class CableAdmin(ItemAdmin):
 
 
 admin.site.register(Processor, ItemAdmin)
+admin.site.register(Mixer, ItemAdmin)
 admin.site.register(Accessory, ItemAdmin)
 
 

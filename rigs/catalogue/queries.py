@@ -12,6 +12,7 @@ from rigs.catalogue.models import (
     Item,
     Kind,
     Loudspeaker,
+    Mixer,
     Processor,
     Tracking,
 )
@@ -21,6 +22,7 @@ CLASS_OF_KIND: dict[str, type[Item]] = {
     Kind.AMPLIFIER: Amplifier,
     Kind.CABLE: Cable,
     Kind.PROCESSOR: Processor,
+    Kind.MIXER: Mixer,
     Kind.ACCESSORY: Accessory,
 }
 
@@ -82,6 +84,8 @@ def in_short(item: Item) -> str:
             return ", ".join(_cable_words(own))
         case Processor():
             return f"{own.inputs} in, {own.outputs} out"
+        case Mixer() if own.max_output_dbu is not None:
+            return f"output up to {own.max_output_dbu:g} dBu"
         case Accessory() if own.carries_kg is not None:
             return f"carries {own.carries_kg:g} kg"
     return ""

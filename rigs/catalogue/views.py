@@ -10,7 +10,9 @@ from django.shortcuts import redirect, render
 
 from rigs.catalogue import actions, forms, queries
 from rigs.catalogue.figures import all_shown, hours
+from rigs.catalogue.gains import write_gains
 from rigs.catalogue.models import Amplifier, Cable, Item, Kind, Loudspeaker
+from rigs.catalogue.shown_curves import shown_curve
 from rigs.people.models import Person
 from rigs.people.rights import KEEP_CATALOGUE
 from rigs.versions import ChangedMeanwhile
@@ -62,7 +64,7 @@ def _edit(request: HttpRequest, item: Item, kind: str) -> HttpResponse:
     if data is not None and more in forms.item_lists(kind, item):
         data = forms.with_one_more_row(data, kind, item, more)
     form = forms.FORM_OF_KIND[kind](data, instance=item)
-    lists = forms.item_lists(kind, item, data)
+    lists = forms.item_lists(kind, item, data, request.FILES or None)
     status = 200
     if data is not None and not more:
         if all([form.is_valid(), *(formset.is_valid() for formset in lists.values())]):
@@ -99,6 +101,7 @@ FACTS = {
     Kind.AMPLIFIER: ("channels", "rack_units"),
     Kind.CABLE: ("use", "pole_pairs"),
     Kind.PROCESSOR: ("inputs", "outputs"),
+    Kind.MIXER: (),
     Kind.ACCESSORY: (),
 }
 
@@ -109,13 +112,15 @@ def _facts(item: Item) -> list[tuple[str, str]]:
     facts = [(name.replace("_", " "), str(getattr(item, name))) for name in names]
     if isinstance(item, Cable):
         facts.append(("conductor", item.get_conductor_class_display()))
+    if isinstance(item, Amplifier) and item.gain_settings_db:
+        facts.append(("selectable gains", f"{write_gains(item.gain_settings_db)} dB"))
     return facts
 
 
 def _parts(item: Item) -> dict[str, Any]:
     """Ways of a loudspeaker; modes of an amplifier with their ratings."""
     if isinstance(item, Loudspeaker):
-        return {"ways": [(way, list(all_shown(way))) for way in item.ways.all()]}
+        return {"ways": [(way, list(all_shown(way)), shown_curve(way)) for way in item.ways.all()]}
     if isinstance(item, Amplifier):
         ratings = list(item.ratings.all())
         modes = [

@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass, field
 
-from rigs.catalogue.models import Loudspeaker, Mode, Way
+from rigs.catalogue.impedance import Curve
+from rigs.catalogue.models import Loudspeaker, Mode, Rating, Way
 
 Role = Loudspeaker.Role
+Signal = Rating.Signal
 PER_WATT = Way.SensitivityBasis.ONE_WATT
 PER_VOLTS = Way.SensitivityBasis.VOLTS
 
@@ -13,7 +15,7 @@ Ends = tuple[tuple[str, str, int], ...]  # side, connector, count
 
 @dataclass(frozen=True)
 class WaySheet:
-    """One way. `peak_w` defaults to the noise rating + 6 dB, as the rating noise has it."""
+    """One way. Peak and programme rating follow from the noise rating, where they are stated."""
 
     name: str
     ohm: float | None
@@ -27,12 +29,18 @@ class WaySheet:
     per: str = PER_WATT
     pair: int = 1
     peak_known: bool = True
+    curve: Curve | None = None
     basis: dict[str, str] = field(default_factory=dict)
 
     @property
     def peak_w(self) -> float | None:
-        """Four times the rated noise power, where the sheet states a peak."""
+        """Four times the rated noise power (the rating noise has 6 dB), where the sheet says."""
         return 4 * self.noise_w if self.noise_w and self.peak_known else None
+
+    @property
+    def programme_w(self) -> float | None:
+        """Twice the rated noise power, as sheets like to have it, where the sheet says."""
+        return 2 * self.noise_w if self.noise_w and self.peak_known else None
 
 
 @dataclass(frozen=True)
@@ -68,6 +76,12 @@ class AmplifierSheet:
     bridges: bool = True
     parallels: bool = False
     minimum_is: str = "rated"
+    signal: str = Signal.CONTINUOUS
+    third_w: float | None = None
+    peak_v: float | None = None
+    clip_dbu: float | None = 21
+    noise_dbu: float | None = None
+    gains_db: tuple[float, ...] = ()
     basis: dict[str, str] = field(default_factory=dict)
     notes: str = ""
 
@@ -95,6 +109,18 @@ class ProcessorSheet:
     step_db: float | None
     mains_w: float | None
     mass_kg: float
+    max_input_dbu: float | None = 20
+    noise_dbu: float | None = None
+
+
+@dataclass(frozen=True)
+class MixerSheet:
+    model: str
+    outputs: int
+    max_dbu: float | None
+    noise_dbu: float | None
+    mass_kg: float
+    notes: str = ""
 
 
 @dataclass(frozen=True)
@@ -159,6 +185,31 @@ class Line:
 
 
 @dataclass(frozen=True)
+class Feed:
+    """The mains cable to a rack, or to an amplifier by itself: a cable of the catalogue."""
+
+    load: str
+    supply: str
+    phase: int | None = None
+    circuit: str = ""
+    cable: str = ""
+
+
+@dataclass(frozen=True)
+class Bearer:
+    """What bears boxes and other loads (kg), and what its limit is marked on."""
+
+    name: str
+    kind: str
+    boxes: tuple[str, ...] = ()
+    point: str = ""  # the venue's hang point
+    stand: str = ""  # the type of stand
+    limit_kg: float | None = None
+    loads: tuple[tuple[str, float | None], ...] = ()
+    carries_kit: bool = False
+
+
+@dataclass(frozen=True)
 class RigPlan:
     """`racks` bring their own amplifiers and processors, named 'Rack 1 amp 1', 'Rack 1 control'."""
 
@@ -167,6 +218,11 @@ class RigPlan:
     racks: tuple[str, ...] = ()
     amplifiers: tuple[LooseAmplifier, ...] = ()
     processors: tuple[tuple[str, str], ...] = ()  # place, model
+    mixer: str = ""
+    feeds: tuple[Feed, ...] = ()
+    bearers: tuple[Bearer, ...] = ()
+    gains_db: dict[str, float] = field(default_factory=dict)  # gain switches, by amplifier
+    through_db: dict[str, float] = field(default_factory=dict)  # through the processor, by way
 
 
 Moment = tuple[int, str]  # days from the show's first day, local time

@@ -38,6 +38,7 @@ PLACE_OF_KIND = {
     Kind.PROCESSOR: KitRow.Place.RACK,
     Kind.LOUDSPEAKER: KitRow.Place.LINE,
     Kind.CABLE: KitRow.Place.LINE,
+    Kind.MIXER: KitRow.Place.STAGE,
     Kind.ACCESSORY: KitRow.Place.STAGE,
 }
 MOST_PROPOSALS = 4

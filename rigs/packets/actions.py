@@ -1,6 +1,7 @@
 """What people do with packets: ask for one, and tick what they saw."""
 
 from functools import partial
+from typing import Any
 
 from django.db import transaction
 from django.db.models import Max
@@ -8,6 +9,7 @@ from django.db.models import Max
 from rigs.events.models import Event
 from rigs.packets.builds import fill_waiting
 from rigs.packets.compute import VERSION, fingerprint, to_plain
+from rigs.packets.decisions import freeze_overrides
 from rigs.packets.freeze import freeze_about, freeze_kit
 from rigs.packets.models import Packet, Run, Tick
 from rigs.packets.tasks import enqueue
@@ -22,8 +24,8 @@ class NotInPacket(ValueError):
 def request_packet(event: Event, person: Person | None) -> Packet:
     """Ask for the event's packet as things stand now.
 
-    The same rig, kit and times as in the newest packet give that packet again; the same rig
-    alone is not computed twice.
+    The same rig, kit, times and overrides as in the newest packet give that packet again; the
+    same rig alone is not computed twice.
     """
     system = describe(event)
     with transaction.atomic():
@@ -49,14 +51,20 @@ def _locked_run(print_: str, description: object) -> Run:
 
 
 def _newest_or_new(event: Event, run: Run, person: Person | None) -> Packet:
-    kit, about = freeze_kit(event), freeze_about(event)
+    frozen = {
+        "kit": freeze_kit(event),
+        "about": freeze_about(event),
+        "overrides": freeze_overrides(event),
+    }
     newest = event.packets.order_by("-number").first()
-    if newest and (newest.run_id, newest.kit, newest.about) == (run.pk, kit, about):
+    if newest and newest.run_id == run.pk and _has(newest, frozen):
         return newest
     last = event.packets.aggregate(last=Max("number"))["last"] or 0
-    return Packet.objects.create(
-        event=event, number=last + 1, run=run, kit=kit, about=about, asked_by=person
-    )
+    return Packet.objects.create(event=event, number=last + 1, run=run, asked_by=person, **frozen)
+
+
+def _has(packet: Packet, frozen: dict[str, Any]) -> bool:
+    return all(getattr(packet, field) == value for field, value in frozen.items())
 
 
 def _see_to_it(run: Run) -> None:
@@ -77,9 +85,11 @@ def tick(packet: Packet, card: str, person: Person) -> Tick:
     ------
     NotInPacket
     """
-    if card not in _tickable(packet):
+    marks = _marks(packet)
+    if card not in marks:
         raise NotInPacket("This packet has no such card. Reload the page: it may be out of date.")
-    return Tick.objects.get_or_create(packet=packet, card=card, defaults={"person": person})[0]
+    fields = {"person": person, "mark": marks[card]}
+    return Tick.objects.get_or_create(packet=packet, card=card, defaults=fields)[0]
 
 
 def untick(packet: Packet, card: str) -> None:
@@ -87,9 +97,10 @@ def untick(packet: Packet, card: str) -> None:
     Tick.objects.filter(packet=packet, card=card).delete()
 
 
-def _tickable(packet: Packet) -> set[str]:
+def _marks(packet: Packet) -> dict[str, str]:
+    """Of each card that can be ticked; packets of an earlier make have none."""
     return {
-        block["key"]
+        block["key"]: block.get("mark", "")
         for section in packet.sections or ()
         for block in section["blocks"]
         if block["kind"] == "card" and block["tickable"]

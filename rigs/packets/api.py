@@ -39,6 +39,7 @@ class PacketSerializer(serializers.ModelSerializer):
             "made_at",
             "about",
             "kit",
+            "overrides",
             "sections",
             "pictures",
         )

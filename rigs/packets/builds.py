@@ -2,6 +2,7 @@
 
 import logging
 import time
+from zoneinfo import ZoneInfo
 
 from celery.exceptions import SoftTimeLimitExceeded
 from django.db import transaction
@@ -13,10 +14,12 @@ from rigs.packets.compute import (
     CannotCompute,
     Prediction,
     compute,
+    findings_of,
     prediction_from_plain,
     read_description,
     to_plain,
 )
+from rigs.packets.decisions import judged
 from rigs.packets.models import Packet, Run
 from rigs.packets.sections import make_sections, take_pictures_out
 
@@ -110,7 +113,13 @@ def fill_waiting(run: Run, prediction: Prediction | None = None) -> None:
     system = read_description(run.description)
     prediction = prediction or prediction_from_plain(run.prediction)
     for packet in waiting:
-        sections = make_sections(system, prediction, packet.kit)
+        decided = judged(
+            packet.overrides,
+            findings_of(prediction),
+            timezone.now(),
+            ZoneInfo(packet.about["zone"]),
+        )
+        sections = make_sections(system, prediction, packet.kit, decided)
         pictures = take_pictures_out(sections)
         Packet.objects.filter(pk=packet.pk, made_at=None).update(
             sections=sections, pictures=pictures, made_at=Now()

@@ -10,9 +10,15 @@ from calc.prediction import (
     AmplifierDraw,
     AreaResult,
     BoxResult,
+    FeedResult,
     Finding,
+    GainLadder,
     LineResult,
+    PhaseResult,
     Prediction,
+    RunResult,
+    SupplyResult,
+    SupportResult,
 )
 from calc.safety import ELECTRICITY, HEARING, HEAT, LIFTING
 from calc.serialise import (
@@ -22,7 +28,7 @@ from calc.serialise import (
     system_from_plain,
     to_plain,
 )
-from calc.system import AudienceArea, DriveLine, Placement, SystemDescription
+from calc.system import AmplifierPlace, AudienceArea, DriveLine, Placement, SystemDescription
 
 __all__ = [
     "ELECTRICITY",
@@ -32,18 +38,26 @@ __all__ = [
     "SEVERITY",
     "VERSION",
     "AmplifierDraw",
+    "AmplifierPlace",
     "AreaResult",
     "AudienceArea",
     "BoxResult",
     "CannotCompute",
     "DriveLine",
+    "FeedResult",
     "Finding",
+    "GainLadder",
     "LineResult",
+    "PhaseResult",
     "Placement",
     "Prediction",
+    "RunResult",
+    "SupplyResult",
+    "SupportResult",
     "SystemDescription",
     "compute",
     "differences",
+    "findings_of",
     "fingerprint",
     "prediction_from_plain",
     "system_from_plain",
@@ -70,6 +84,13 @@ def compute(system: SystemDescription, progress: Progress | None = None) -> Pred
         return check(system, progress)
     except ValueError as fault:
         raise CannotCompute(str(fault)) from fault
+
+
+def findings_of(prediction: Prediction) -> list[Finding]:
+    """All findings: the lines' own, then those about the rig."""
+    return [finding for line in prediction.lines for finding in line.findings] + list(
+        prediction.findings
+    )
 
 
 def read_description(data: Any) -> SystemDescription:

@@ -1,6 +1,7 @@
 """Is a packet still how things stand? If not: what changed, in sentences."""
 
 from rigs.packets.compute import differences, fingerprint, read_description
+from rigs.packets.decisions import freeze_overrides, override_differences
 from rigs.packets.freeze import about_differences, freeze_about, freeze_kit, kit_differences
 from rigs.packets.models import Packet
 from rigs.systems.describe import describe
@@ -17,4 +18,5 @@ def changes_since(packet: Packet) -> list[str]:
         found = differences(read_description(run.description), now) or [NEW_SUMS]
     found += kit_differences(packet.kit, freeze_kit(event))
     found += about_differences(packet.about, freeze_about(event))
+    found += override_differences(packet.overrides, freeze_overrides(event))
     return found

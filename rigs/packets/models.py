@@ -62,6 +62,9 @@ class Packet(models.Model):
     run = models.ForeignKey(Run, on_delete=models.PROTECT, related_name="packets")
     about = models.JSONField(default=dict, help_text="Event, place and times as they were then.")
     kit = models.JSONField(help_text="The kit list as it was when the packet was asked for.")
+    overrides = models.JSONField(
+        default=list, help_text="Who answers for which finding, as it was then."
+    )
     sections = models.JSONField(null=True)
     pictures = models.JSONField(default=dict, help_text="SVG by key; sections name the keys.")
     asked_by = models.ForeignKey(
@@ -95,10 +98,14 @@ class Packet(models.Model):
 
 
 class Tick(models.Model):
-    """Somebody saw on site that a setting is as the packet says."""
+    """Somebody saw on site that a setting is as the packet says.
+
+    `mark` is that of the card then: a later version whose card has the same mark says the same.
+    """
 
     packet = models.ForeignKey(Packet, on_delete=models.CASCADE, related_name="ticks")
     card = models.CharField(max_length=120)
+    mark = models.CharField(max_length=16, blank=True, editable=False)
     person = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
     )

@@ -1,5 +1,7 @@
 """Named reads of packets and ticks, each in a constant number of queries."""
 
+from dataclasses import dataclass, field
+
 from django.db.models import QuerySet
 from django.db.models.fields.json import KeyTextTransform
 
@@ -8,6 +10,20 @@ from rigs.packets.models import Packet, Tick
 
 HEAVY = ("sections", "pictures", "kit", "run__description", "run__prediction")
 """Fields that only the one packet that is shown needs."""
+
+
+TICK_FIELDS = ("card", "mark", "at", "person", "packet__number")
+
+
+@dataclass
+class Ticks:
+    """Ticks of this version by card; those of earlier ones by card and mark, the latest of each.
+
+    A card that says something else now has another mark: what was seen then does not count.
+    """
+
+    now: dict[str, Tick] = field(default_factory=dict)
+    earlier: dict[tuple[str, str], Tick] = field(default_factory=dict)
 
 
 def event_with_place(event_id: int) -> Event | None:
@@ -26,19 +42,28 @@ def packets_of(event: Event) -> QuerySet[Packet]:
 
 
 def whole_packet(packet_id: int) -> Packet | None:
-    """One packet with its contents, its run and its event's place."""
+    """One packet with its run and its event's place; its contents are read when asked for."""
     return (
         Packet.objects.select_related("run", "asked_by", "event__space__venue")
-        .defer("kit", "pictures", "run__description", "run__prediction")
+        .defer("kit", "sections", "pictures", "run__description", "run__prediction")
         .filter(pk=packet_id)
         .first()
     )
 
 
-def ticks_of(packet: Packet) -> dict[str, Tick]:
-    """What was seen on site, by card."""
-    ticks = Tick.objects.filter(packet=packet).select_related("person")
-    return {tick.card: tick for tick in ticks}
+def ticks_of(packet: Packet) -> Ticks:
+    """What was seen on site: as this version says it, and as earlier ones did."""
+    up_to_now = Tick.objects.filter(
+        packet__event=packet.event_id, packet__number__lte=packet.number
+    )
+    rows = up_to_now.select_related("person", "packet").order_by("packet__number")
+    found = Ticks()
+    for tick in rows.only(*TICK_FIELDS):
+        if tick.packet_id == packet.pk:
+            found.now[tick.card] = tick
+        elif tick.mark:
+            found.earlier[tick.card, tick.mark] = tick
+    return found
 
 
 def picture_of(packet_id: int, key: str) -> str | None:

@@ -2,7 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 
-from rigs.packets.compute import LineResult, Prediction, SystemDescription, fingerprint
+from rigs.packets.compute import (
+    LineResult,
+    Prediction,
+    SystemDescription,
+    findings_of,
+    fingerprint,
+)
 from rigs.packets.sections.blocks import quantity, worst_first
 
 LINE_HEADS = ("Line", "State", "Load", "Headroom", "Cable loss", "Damping", "Limiter rms", "peak")
@@ -53,9 +59,7 @@ def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> Iterator[str]
 
 
 def _open(prediction: Prediction) -> Iterator[str]:
-    findings = [f for line in prediction.lines for f in line.findings]
-    findings += prediction.findings
-    shown = [f for f in worst_first(findings) if f.state != "holds"]
+    shown = [f for f in worst_first(findings_of(prediction)) if f.state != "holds"]
     if shown:
         yield ""
     for finding in shown:

@@ -12,7 +12,7 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_GET, require_POST
 
 from rigs.events.models import Event
-from rigs.packets import actions, presenting, queries
+from rigs.packets import actions, presenting, queries, rendering
 from rigs.packets.downloads import description_file
 from rigs.packets.freshness import changes_since
 from rigs.packets.models import Packet
@@ -49,7 +49,7 @@ def packet(request: HttpRequest, packet_id: int) -> HttpResponse:
 def _page(
     request: HttpRequest, found: Event, versions: list[Packet], shown: Packet | None
 ) -> HttpResponse:
-    context = _packet_context(found, versions, shown) | {
+    context = _packet_context(request, found, versions, shown) | {
         "tab": "event",
         "moment": presenting.next_moment(found, timezone.now()),
         "open_step": request.GET.get("step", ""),
@@ -57,19 +57,26 @@ def _page(
     return render(request, "packets/event.html", context)
 
 
-def _packet_context(found: Event, versions: list[Packet], shown: Packet | None) -> dict[str, Any]:
+def _packet_context(
+    request: HttpRequest, found: Event, versions: list[Packet], shown: Packet | None
+) -> dict[str, Any]:
     newest = versions[0] if versions else None
-    steps = presenting.steps(shown, queries.ticks_of(shown)) if shown and shown.made else []
+    zone, now = found.space.venue.zone, timezone.now()
+    steps, shown_steps = [], []
+    if shown and shown.made:
+        steps = rendering.steps_of(shown, now)
+        ticks = queries.ticks_of(shown)
+        shown_steps = rendering.shown_steps(request, shown, steps, ticks, zone)
     return {
         "event": found,
-        "zone": found.space.venue.zone,
+        "zone": zone,
         "packet": shown,
         "versions": versions,
         "latest": next((version for version in versions if version.made), None),
         "pending": newest if newest and not newest.made else None,
-        "age": presenting.age_words(shown, timezone.now()) if shown else "",
-        "steps": steps,
-        "totals": presenting.tally_words(presenting.totals(steps)),
+        "age": presenting.age_words(shown, now) if shown else "",
+        "steps": shown_steps,
+        "totals": presenting.tally_words(rendering.totals(steps)),
     }
 
 
@@ -95,7 +102,8 @@ def progress(request: HttpRequest, packet_id: int) -> HttpResponse:
         return redirect("packets:event", found.event_id)
     if not found.made:
         return render(request, "packets/_progress.html", {"pending": found})
-    context = _packet_context(found.event, list(queries.packets_of(found.event)), found)
+    versions = list(queries.packets_of(found.event))
+    context = _packet_context(request, found.event, versions, found)
     response = render(request, "packets/_packet.html", context)
     response["HX-Retarget"], response["HX-Reswap"] = "#packet", "outerHTML"
     return response
@@ -127,7 +135,7 @@ def tick(request: HttpRequest, packet_id: int) -> HttpResponse:
     except actions.NotInPacket as fault:
         return HttpResponse(str(fault), status=400, content_type="text/plain")
     if request.htmx:  # type: ignore[attr-defined]
-        card = {"key": key, "name": key.partition(":")[2], "tick": seen}
+        card = rendering.ticked_card(found, key, seen, queries.ticks_of(found))
         context = {"packet": found, "block": card, "zone": found.event.space.venue.zone}
         return render(request, "packets/_tick.html", context)
     return HttpResponseRedirect(_back_to(request, found))

@@ -26,7 +26,14 @@ from django.db.models.functions import Coalesce
 from rigs.catalogue.models import Item, Kind, Tracking
 from rigs.stock.models import Unit
 
-ORDER_OF_KINDS = (Kind.LOUDSPEAKER, Kind.AMPLIFIER, Kind.PROCESSOR, Kind.CABLE, Kind.ACCESSORY)
+ORDER_OF_KINDS = (
+    Kind.LOUDSPEAKER,
+    Kind.AMPLIFIER,
+    Kind.PROCESSOR,
+    Kind.MIXER,
+    Kind.CABLE,
+    Kind.ACCESSORY,
+)
 
 
 def kind_order(path: str = "kind") -> Case:

@@ -1,6 +1,6 @@
 """What is wrong with a part of a rig, in sentences by field."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from functools import partial
 from typing import Any
 
@@ -24,6 +24,20 @@ FIELD_OF_CONSTRAINT = {
     "channel_used_once": "first_channel",
     "level_control_believable": "level_control_db",
     "way_driven_once": "links",
+    "support_once": "name",
+    "hang_point_once": "hang_point",
+    "kit_on_one_truck": "carries_kit",
+    "only_hang_points_hang": "hang_point",
+    "only_stands_have_a_type": "accessory",
+    "only_trucks_carry_kit": "carries_kit",
+    "extra_load_once": "name",
+    "rack_fed_once": "rack",
+    "amplifier_fed_once": "amplifier_place",
+    "feed_of_a_rack_or_an_amplifier": "load",
+    "cable_or_figures": "cable",
+    "mixer_or_figures": "mixer",
+    "line_programme_has_name_and_reason": "limiter_basis_reason",
+    "rig_programme_has_name_and_reason": "limiter_basis_reason",
 }
 
 
@@ -41,17 +55,21 @@ def refuse(faults: Faults) -> None:
         raise NotSaved(faults)
 
 
-def faults_of(row: models.Model) -> Faults:
-    """Every fault of a row: its fields, its own rules, its constraints."""
+def faults_of(row: models.Model, only: Collection[str] = ()) -> Faults:
+    """Every fault of a row: its fields, its own rules, its constraints.
+
+    With `only`, other fields are taken as they are stored: fewer reads.
+    """
     faults: Faults = {}
-    _gather(faults, row.clean_fields)
+    trusted = {f.name for f in row._meta.fields if f.name not in only} if only else set()
+    _gather(faults, partial(row.clean_fields, exclude=trusted))
     if not faults:
         _gather(faults, row.clean)
     if faults:
         return faults
     for constraint in row._meta.constraints:
         field = FIELD_OF_CONSTRAINT.get(constraint.name, "")
-        _gather(faults, partial(constraint.validate, type(row), row), field)
+        _gather(faults, partial(constraint.validate, type(row), row, exclude=trusted), field)
     if "first_channel" in faults and isinstance(row, DriveLine):
         faults["first_channel"] = channel_faults(row) or faults["first_channel"]
     return faults
@@ -91,6 +109,14 @@ def from_database(error: IntegrityError, row: models.Model) -> Faults:
             "Choose again from what is there now."
         ]
     }
+
+
+def field_of_sentence(model: type[models.Model], sentence: str) -> str:
+    """The field that a person would change where a constraint of `model` says this."""
+    for constraint in model._meta.constraints:
+        if str(constraint.violation_error_message) == sentence:
+            return FIELD_OF_CONSTRAINT.get(constraint.name, "")
+    return ""
 
 
 def _gather(faults: Faults, check: Callable[[], Any], field: str = "") -> None:

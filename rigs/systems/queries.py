@@ -4,43 +4,127 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Model, Prefetch, QuerySet, prefetch_related_objects
 
 from rigs.catalogue.models import Cable, Kind, Loudspeaker
 from rigs.events.models import Event, KitRow, UnitBooking
 from rigs.stock.models import Unit
-from rigs.systems.models import AmplifierPlace, DriveLine, Link, Placement, ProcessorPlace
+from rigs.systems.models import (
+    AmplifierPlace,
+    DriveLine,
+    LimiterNote,
+    Link,
+    MixerPlace,
+    Override,
+    Placement,
+    ProcessorPlace,
+    RackFeed,
+    RigChoice,
+    Support,
+)
+from venues.models import Circuit, Supply
 
 
 def rigs(event_ids: Iterable[int]) -> list[Event]:
     """Events with everything of their rigs, spaces and sheets already read, in order of time."""
-    return list(_with_rigs(Event.objects.filter(pk__in=list(event_ids))))
+    return _with_kits(list(_with_rigs(Event.objects.filter(pk__in=list(event_ids)))))
 
 
 def rig(event_id: int) -> Event:
     """One event with its whole rig. Raises `Event.DoesNotExist`."""
-    return _with_rigs(Event.objects.all()).get(pk=event_id)
+    return _with_kits([_with_rigs(Event.objects.all()).get(pk=event_id)])[0]
+
+
+def _with_kits(events: list[Event]) -> list[Event]:
+    """Read the kit lists too where a truck's sum needs them."""
+    loaded = [e for e in events if any(row.carries_kit for row in e.supports.all())]
+    bookings = UnitBooking.objects.select_related("unit__rack")
+    kit = KitRow.objects.select_related("item__cable").prefetch_related(
+        Prefetch("unit_bookings", bookings)
+    )
+    prefetch_related_objects(loaded, Prefetch("kit", kit.order_by("pk")))
+    return events
+
+
+def rig_around(event_id: int, line_id: int) -> Event:
+    """One event with only what the lines of one line's amplifier need: fewer reads.
+
+    The figures of those lines are the same as in the whole rig. Raises `Event.DoesNotExist`.
+    """
+    place = DriveLine.objects.filter(pk=line_id).values("amplifier_place")
+    nothing = [Prefetch(name, model.objects.none()) for name, model in _ELSEWHERE]
+    return (
+        Event.objects.select_related("space__venue")
+        .prefetch_related(
+            "space__areas",
+            Prefetch("amplifierplaces", _amplifiers().filter(pk__in=place)),
+            Prefetch("processorplaces", _processors()),
+            Prefetch(
+                "placements", _boxes().filter(links__line__amplifier_place__in=place).distinct()
+            ),
+            Prefetch("drivelines", _lines().filter(amplifier_place__in=place)),
+            *_chosen(),
+            *nothing,
+        )
+        .get(pk=event_id)
+    )
+
+
+_ELSEWHERE: tuple[tuple[str, type[Model]], ...] = (
+    ("space__supplies", Supply),
+    ("space__circuits", Circuit),
+    ("rackfeeds", RackFeed),
+    ("supports", Support),
+)
 
 
 def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
-    amplifiers = AmplifierPlace.objects.select_related("amplifier", "unit").prefetch_related(
-        "amplifier__ratings", "amplifier__modes"
-    )
-    boxes = Placement.objects.select_related("loudspeaker", "unit").prefetch_related(
-        "loudspeaker__ways"
-    )
-    lines = DriveLine.objects.select_related(
-        "amplifier_place__amplifier", "processor_place__processor", "changed_by"
-    )
-    links = Link.objects.select_related("placement", "way", "cable").order_by("order")
+    feeds = RackFeed.objects.select_related("amplifier_place", "supply", "circuit", "cable")
+    supports = Support.objects.select_related("hang_point", "accessory")
     return events.select_related("space__venue").prefetch_related(
         "space__areas",
         "space__supplies",
-        Prefetch("amplifierplaces", amplifiers),
-        Prefetch("processorplaces", ProcessorPlace.objects.select_related("processor", "unit")),
-        Prefetch("placements", boxes),
-        Prefetch("drivelines", lines.prefetch_related(Prefetch("links", links))),
+        Prefetch("space__circuits", Circuit.objects.select_related("supply")),
+        Prefetch("amplifierplaces", _amplifiers()),
+        Prefetch("processorplaces", _processors()),
+        Prefetch("placements", _boxes()),
+        Prefetch("drivelines", _lines()),
+        *_chosen(),
+        Prefetch("rackfeeds", feeds),
+        Prefetch("supports", supports.prefetch_related("loads")),
     )
+
+
+def _amplifiers() -> QuerySet[AmplifierPlace]:
+    places = AmplifierPlace.objects.select_related("amplifier", "unit")
+    return places.prefetch_related("amplifier__ratings", "amplifier__modes")
+
+
+def _processors() -> QuerySet[ProcessorPlace]:
+    return ProcessorPlace.objects.select_related("processor", "unit")
+
+
+def _boxes() -> QuerySet[Placement]:
+    boxes = Placement.objects.select_related("loudspeaker", "unit", "support")
+    return boxes.prefetch_related("loudspeaker__ways")
+
+
+def _lines() -> QuerySet[DriveLine]:
+    links = Link.objects.select_related("placement", "way", "cable").order_by("order")
+    lines = DriveLine.objects.select_related(
+        "amplifier_place__amplifier",
+        "processor_place__processor",
+        "changed_by",
+        "limiter_basis_by",
+    )
+    return lines.prefetch_related(Prefetch("links", links))
+
+
+def _chosen() -> list[Prefetch]:
+    return [
+        Prefetch("mixerplaces", MixerPlace.objects.select_related("mixer")),
+        Prefetch("rigchoices", RigChoice.objects.select_related("limiter_basis_by")),
+    ]
 
 
 @dataclass
@@ -82,10 +166,9 @@ def kit_item_ids(event: Event) -> set[int]:
     return set(KitRow.objects.filter(event=event).values_list("item_id", flat=True))
 
 
-def loudspeaker_cables() -> list[Cable]:
+def loudspeaker_cables() -> QuerySet[Cable]:
     """Cables for loudspeakers, by name."""
-    cables = Cable.objects.filter(use=Cable.Use.LOUDSPEAKER)
-    return list(cables.order_by("maker", "model"))
+    return Cable.objects.filter(use=Cable.Use.LOUDSPEAKER).order_by("maker", "model")
 
 
 def boxes_with_ways(event: Event) -> list[Placement]:
@@ -126,3 +209,31 @@ def lines_with_box(placement: Placement) -> list[str]:
 def loudspeakers() -> QuerySet[Loudspeaker]:
     """All loudspeaker types, by name."""
     return Loudspeaker.objects.order_by("maker", "model")
+
+
+def rack_names(event: Event) -> set[str]:
+    """The racks that amplifiers of the rig travel in."""
+    places = AmplifierPlace.objects.filter(event=event).exclude(rack="")
+    return set(places.values_list("rack", flat=True))
+
+
+def amplifiers_in_no_rack(event: Event) -> list[AmplifierPlace]:
+    """Amplifiers that are plugged by themselves."""
+    return list(AmplifierPlace.objects.filter(event=event, rack="").select_related("amplifier"))
+
+
+def feeds(event: Event) -> list[RackFeed]:
+    """The mains feeds of a rig."""
+    rows = RackFeed.objects.filter(event=event)
+    return list(rows.select_related("event", "amplifier_place", "supply", "circuit"))
+
+
+def open_overrides(event: Event) -> list[Override]:
+    """Overrides that nobody has withdrawn, expired ones too."""
+    rows = Override.objects.filter(event=event, withdrawn_at__isnull=True)
+    return list(rows.select_related("person", "second_person"))
+
+
+def limiter_note(line: DriveLine) -> LimiterNote | None:
+    """What somebody set at the processor for a line."""
+    return LimiterNote.objects.filter(line=line).select_related("person").first()

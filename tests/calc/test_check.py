@@ -51,7 +51,8 @@ GOOD = {"amplifiers": (amplifier(ratings={8: 700, 4: 1200}),)}
 def test_a_good_line_holds_throughout() -> None:
     line = line_of(system(**GOOD))
     assert {f.check: f.state for f in line.findings} == dict.fromkeys(
-        ("load", "power", "cable_loss", "damping", "headroom", "limiter"), "holds"
+        ("load", "power", "peak", "cable_loss", "damping", "headroom", "limiter", "pole_pair"),
+        "holds",
     )
     assert line.state == "holds"
     assert line.power_low_w == pytest.approx(700)
@@ -64,7 +65,7 @@ def test_a_good_line_holds_throughout() -> None:
     [
         (
             {"loudspeakers": (loudspeaker(ways=(way(impedance=None, minimum=None),)),)},
-            {"load", "power", "cable_loss", "damping", "headroom", "limiter"},
+            {"load", "power", "peak", "cable_loss", "damping", "headroom", "limiter"},
         ),
         (
             {"loudspeakers": (loudspeaker(ways=(way(power=None),)),)},
@@ -80,14 +81,14 @@ def test_a_good_line_holds_throughout() -> None:
         ({"amplifiers": (amplifier(ratings={8: 700}, minimum=None),)}, {"load"}),
         ({"amplifiers": (amplifier(ratings={8: 700}, gain_db=UNKNOWN),)}, {"limiter"}),
         ({"amplifiers": (amplifier(ratings={8: 700}, damping_factor=UNKNOWN),)}, {"damping"}),
-        ({"amplifiers": (amplifier(ratings={4: 700}),)}, {"power", "headroom", "limiter"}),
+        ({"amplifiers": (amplifier(ratings={4: 700}),)}, {"power", "peak", "headroom", "limiter"}),
         (
             {"drive_lines": (drive_line(amplifier_place=""),)},
-            {"load", "power", "damping", "headroom", "limiter"},
+            {"load", "power", "peak", "damping", "headroom", "limiter"},
         ),
         (
             {"drive_lines": (drive_line(links=()),)},
-            {"load", "power", "cable_loss", "damping", "headroom", "limiter"},
+            {"load", "power", "peak", "cable_loss", "damping", "headroom", "limiter", "pole_pair"},
         ),
     ],
 )

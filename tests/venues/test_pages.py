@@ -3,13 +3,14 @@
 from xml.etree import ElementTree
 
 import pytest
-from django.db import connection
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from rigs.people import rights
 from tests import factories
-from venues.models import AudienceArea, HangPoint, Space, Supply, Venue
+from venues.models import AudienceArea, Circuit, HangPoint, Space, Supply, Venue
 from venues.pictures import Mark, Outline, plan
 
 pytestmark = pytest.mark.django_db
@@ -138,6 +139,102 @@ def test_an_area_can_be_removed(keeper):
     assert not AudienceArea.objects.exists()
 
 
+# --- circuits --------------------------------------------------------------------------------
+
+
+def supply(space, **fields):
+    return Supply.objects.create(space=space, **{"name": "Stage", "phases": 3} | fields)
+
+
+def new_circuit(client, space, **fields):
+    url = reverse("venues:part_new", args=[space.pk, "circuits"])
+    return client.post(url, {"name": "Stage 1", "phase": "2", "breaker_a": "16"} | fields)
+
+
+def test_a_circuit_is_made_and_stands_in_the_table(keeper):
+    space = factories.space()
+    stage = supply(space)
+    assert new_circuit(keeper, space, supply=stage.pk).status_code == 302
+    assert new_circuit(
+        keeper, space, name="Old socket", supply=stage.pk, phase="", breaker_a=""
+    ).status_code == 302  # fmt: skip
+    known, unknown = Circuit.objects.order_by("pk")
+    assert (known.phase, known.breaker_a) == (2, 16)
+    assert (unknown.phase, unknown.breaker_a) == (None, None)
+    page = " ".join(keeper.get(reverse("venues:venue", args=[space.venue_id])).text.split())
+    row = '<th scope="row">Stage 1</th> <td>Stage</td> <td>L2</td> <td class="number">16 A</td>'
+    assert row in page
+    assert '<td>unknown</td> <td class="number">unknown</td>' in page
+
+
+@pytest.mark.parametrize(
+    ("fields", "sentence"),
+    [
+        ({"phase": "2"}, "Wall has a single phase; there is no L2 on it."),
+        ({"phase": "4"}, "4 is not one of the available choices"),
+        ({"phase": "1", "breaker_a": "0"}, "A breaker below 0.5 A is not believable."),
+        ({"phase": "1", "breaker_a": "many"}, "Enter a number."),
+        ({"phase": "1", "supply": ""}, "This field is required."),
+    ],
+)
+def test_a_circuit_that_cannot_be_is_a_sentence_and_stays_typed(keeper, fields, sentence):
+    space = factories.space()
+    wall = supply(space, name="Wall", phases=1)
+    page = new_circuit(keeper, space, **{"name": "By the door", "supply": wall.pk} | fields)
+    assert page.status_code == 422
+    assert sentence in page.text
+    assert 'value="By the door"' in page.text
+    assert f'value="{fields.get("breaker_a", "16")}"' in page.text
+    assert not Circuit.objects.exists()
+
+
+def test_a_circuit_hangs_on_a_supply_of_its_own_space(keeper):
+    elsewhere = supply(factories.space())
+    page = new_circuit(keeper, factories.space(), supply=elsewhere.pk)
+    assert page.status_code == 422
+    assert "not one of the available choices" in page.text
+    with pytest.raises(ValidationError, match="is not in"):
+        Circuit(space=factories.space(), supply=elsewhere, name="C").full_clean()
+
+
+def test_a_circuits_name_stands_once_in_a_space(keeper):
+    space = factories.space()
+    new_circuit(keeper, space, supply=supply(space).pk)
+    again = new_circuit(keeper, space, supply=supply(space, name="Other").pk)
+    assert "has a circuit of that name already" in again.text
+    assert Circuit.objects.count() == 1
+
+
+def test_a_supply_keeps_the_phases_that_its_circuits_hang_on(keeper):
+    space = factories.space()
+    stage = supply(space)
+    Circuit.objects.create(space=space, supply=stage, name="Stage 3", phase=3)
+    url = reverse("venues:part", args=["supplies", stage.pk])
+    seen = keeper.get(url).context["form"]["seen"].value()
+    page = keeper.post(url, {"name": "Stage", "phases": "1", "seen": seen})
+    assert "Circuit Stage 3 hangs on L3: change that one first." in page.text
+    assert Supply.objects.get().phases == 3
+
+
+def test_a_circuit_is_edited_and_removed(keeper):
+    space = factories.space()
+    circuit = Circuit.objects.create(space=space, supply=supply(space), name="Stage 3", phase=3)
+    url = reverse("venues:part", args=["circuits", circuit.pk])
+    seen = keeper.get(url).context["form"]["seen"].value()
+    typed = {"name": "Stage 3", "supply": circuit.supply_id, "phase": "", "breaker_a": "10"}
+    assert keeper.post(url, typed | {"seen": seen}).status_code == 302
+    circuit.refresh_from_db()
+    assert (circuit.phase, circuit.breaker_a) == (None, 10)
+    keeper.post(reverse("venues:part_remove", args=["circuits", circuit.pk]))
+    assert not Circuit.objects.exists()
+
+
+def test_the_database_refuses_a_fourth_phase():
+    space = factories.space()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Circuit.objects.create(space=space, supply=supply(space), name="C", phase=4)
+
+
 def test_an_unknown_part_is_no_page(keeper):
     assert keeper.get(f"/venues/spaces/{factories.space().pk}/dragons/new/").status_code == 404
 
@@ -157,6 +254,7 @@ def test_list_and_venue_page_need_constant_queries(keeper):
         for number in range(count):
             space = factories.space(venue=venue, name=f"{count} {number}")
             factories.area(space=space)
+            Circuit.objects.create(space=space, supply=supply(space), name="C")
             factories.space()
 
     def used(url):

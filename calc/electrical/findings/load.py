@@ -2,8 +2,10 @@
 
 from calc.constants import MINIMUM_IMPEDANCE_SHARE
 from calc.electrical.findings.missing import missing_sentence
-from calc.electrical.line_figures import LineFigures
-from calc.electrical.loads import LeastLoad, channels_of, per_channel_ohm
+from calc.electrical.impedance import lowest_of
+from calc.electrical.line_figures import BoxFigures, LineFigures
+from calc.electrical.loads import LeastLoad, LineLoad, channels_of, per_channel_ohm
+from calc.figure import Figure
 from calc.prediction import Finding, State
 from calc.words import number
 
@@ -99,17 +101,15 @@ def _too_low(figures: LineFigures, ohm: float, limit: float) -> str:
 
 def _working(figures: LineFigures) -> list[str]:
     steps = [
-        f"{box.name}: rated {_figure(box.way.rated_impedance_ohm.value)} ohm "
-        f"({box.way.rated_impedance_ohm.basis}), minimum "
-        f"{_figure(box.way.minimum_impedance_ohm.value)} ohm "
-        f"({box.way.minimum_impedance_ohm.basis})."
+        f"{box.name}: {_figure('rated impedance', box.way.rated_impedance_ohm)}, "
+        f"{_figure('minimum impedance', box.way.minimum_impedance_ohm)}{_curve(box)}."
         for box in figures.boxes
     ]
     load, mode = figures.load, figures.line.mode
     if load.rated_ohm is not None and load.minimum_ohm is not None:
         steps.append(
-            f"Parallel impedance 1 / sum(1/Z), no cable: rated {number(load.rated_ohm)} ohm, "
-            f"minimum {number(load.minimum_ohm)} ohm."
+            f"{_how(figures)}, no cable: rated {number(load.rated_ohm)} ohm, "
+            f"minimum {number(load.minimum_ohm)} ohm{_where(load)}, by {load.basis}."
         )
         if channels_of(mode) == 2:
             how = "half of" if mode == "bridged" else "double"
@@ -130,5 +130,30 @@ def _working(figures: LineFigures) -> list[str]:
     return steps
 
 
-def _figure(value: float | None) -> str:
-    return "unknown" if value is None else number(value)
+def _curve(box: BoxFigures) -> str:
+    if box.way.impedance_curve is None:
+        return ""
+    lowest = lowest_of(box.way)
+    if lowest.ohm is None:
+        return ""
+    return f", by its impedance curve {number(lowest.ohm)} ohm{_at(lowest.at_hz)}"
+
+
+def _how(figures: LineFigures) -> str:
+    if any(link.series_with_previous for link in figures.line.links):
+        return "Series boxes added, then parallel impedance 1 / sum(1/Z)"
+    return "Parallel impedance 1 / sum(1/Z)"
+
+
+def _where(load: LineLoad) -> str:
+    return _at(load.minimum_hz)
+
+
+def _at(frequency_hz: float | None) -> str:
+    return "" if frequency_hz is None else f" at {number(frequency_hz)} Hz"
+
+
+def _figure(name: str, figure: Figure) -> str:
+    if figure.value is None:
+        return f"{name} not stated"
+    return f"{name} {number(figure.value)} ohm ({figure.basis})"

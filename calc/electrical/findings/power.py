@@ -3,6 +3,7 @@
 import math
 
 from calc.electrical.findings.missing import missing_sentence
+from calc.electrical.findings.peak import crest_headroom_db
 from calc.electrical.limiters import rated_volts
 from calc.electrical.line_figures import BoxFigures, LineFigures
 from calc.prediction import Finding, State
@@ -155,7 +156,7 @@ def _power_working(figures: LineFigures) -> list[str]:
         crest = figures.choices.crest_factor_db
         clean = 2 * low * 10 ** (-crest / 10)
         watts = number(low) if math.isclose(low, high) else f"{number(low)} to {number(high)}"
-        steps.append(f"P = V2 / Z on the line: {watts} W of sine.")
+        steps.append(f"P = V² / Z on the line: {watts} W of sine.")
         steps.append(
             f"Music with a crest factor of {number(crest)} dB stays clean up to a mean power of "
             f"{number(clean)} W (peaks at the sine's peak)."
@@ -175,8 +176,17 @@ def _power_working(figures: LineFigures) -> list[str]:
 def _headroom_working(figures: LineFigures, box: BoxFigures, headroom: float) -> list[str]:
     low, loss, rated = figures.bounds.low_v, box.loss_db, rated_volts(box.way)
     assert low is not None and loss is not None and rated is not None
-    return [
+    crest, room = figures.choices.crest_factor_db, crest_headroom_db(figures)
+    steps = [
         figures.bounds.working,
         f"{box.name}: {number(low, 4)} V less {loss:.2f} dB in the cable, against "
         f"{number(rated, 4)} V rated: 20 lg(V / V rated) = {level(headroom)}.",
     ]
+    if room is not None:
+        steps.append(
+            f"A programme of {number(crest)} dB crest factor at the rated rms volts needs "
+            f"{number(rated * 10 ** (crest / 20), 4)} V of peaks: the amplifier's peaks lie "
+            f"{level(abs(room))} {'above' if room >= 0 else 'below'} that"
+            + ("." if room >= 0 else ", so its mean level stays that much below the rating.")
+        )
+    return steps

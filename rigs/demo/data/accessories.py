@@ -1,7 +1,6 @@
 """Everything else on the truck."""
 
 from rigs.demo.data.connectors import (
-    C13,
     CEE_16,
     CEE_32,
     CEE_63,
@@ -25,7 +24,6 @@ DISTRO_32 = "Distribution 32 A to 6 x 16 A"
 DISTRO_63 = "Distribution 63 A to 4 x 32 A"
 DISTRO_16 = "Distribution 16 A to 3 x 16 A"
 COUPLER = "Coupler 4-pole"
-DESK = "Desk 16 in 8 out"
 VOCAL_MIC = "Vocal microphone"
 STRAP = "Ratchet strap 5 m"
 
@@ -47,7 +45,6 @@ ACCESSORIES = (
     AccessorySheet(
         "Join 4 x 4-pole to 8-pole", 0.9, (("takes", SPEAKER_4, 4), ("feeds", SPEAKER_8, 1))
     ),
-    AccessorySheet(DESK, 14.5, (("takes", C13, 1), ("feeds", XLR, 8))),
     AccessorySheet(VOCAL_MIC, 0.32, (("feeds", XLR, 1),)),
     AccessorySheet("Instrument microphone", 0.28, (("feeds", XLR, 1),)),
     AccessorySheet("Measuring microphone", 0.16, (("feeds", XLR, 1),)),
@@ -55,5 +52,5 @@ ACCESSORIES = (
     AccessorySheet("Cable ramp 1 m", 9.8),
     AccessorySheet(STRAP, 1.1, carries_kg=2000, notes="For loads on the truck, never for hanging."),
     AccessorySheet("Ground mat 2 m", 6.4),
-    AccessorySheet("Rain cover for a stack", None),
+    AccessorySheet("Rain cover for a stack", 3.4),
 )

@@ -4,6 +4,7 @@ Older Yarrowstone sheets state sensitivity at 2.83 V, which is 2 W in their 4 oh
 Some figures are unknown on purpose: nobody has the sheet, or nobody has measured it.
 """
 
+from rigs.demo.data import impedance as curves
 from rigs.demo.data.connectors import FRAME, POLE, SOCKET, SPEAKER_2, SPEAKER_4
 from rigs.demo.shapes import PER_VOLTS, Ends, LoudspeakerSheet, Role, WaySheet
 
@@ -12,6 +13,7 @@ ON_POLE: Ends = (*LINKED, ("takes", POLE, 1))
 SUB: Ends = (*LINKED, ("feeds", SOCKET, 1))
 HUNG: Ends = (*LINKED, ("takes", FRAME, 1), ("feeds", FRAME, 1))
 MEASURED_MINIMUM = {"minimum_impedance_ohm": "measured"}
+MEASURED_CURVE = {"impedance_curve": "measured"}
 
 BOGMYRTLE = (
     LoudspeakerSheet(
@@ -26,7 +28,12 @@ BOGMYRTLE = (
     ),
     LoudspeakerSheet(
         "Bogmyrtle", "Whimbrel 12", Role.TOP, 19.6, (0.36, 0.58, 0.36),
-        (WaySheet("full range", 8, 350, 97, 58, 18000, 75, 50),),
+        (
+            WaySheet(
+                "full range", 8, 350, 97, 58, 18000, 75, 50,
+                curve=curves.WHIMBREL_12, basis=MEASURED_CURVE,
+            ),
+        ),
         ON_POLE,
     ),
     LoudspeakerSheet(
@@ -45,8 +52,14 @@ BOGMYRTLE = (
     LoudspeakerSheet(
         "Bogmyrtle", "Godwit 15", Role.TOP, 35.5, (0.46, 0.74, 0.47),
         (
-            WaySheet("LF", 8, 500, 97, 48, 1400, 80, 60, 6.6, basis=MEASURED_MINIMUM),
-            WaySheet("HF", 16, 80, 108, 1000, 18000, 60, 40, 13.2, pair=2, basis=MEASURED_MINIMUM),
+            WaySheet(
+                "LF", 8, 500, 97, 48, 1400, 80, 60, 6.6,
+                curve=curves.GODWIT_15_LF, basis=MEASURED_MINIMUM | MEASURED_CURVE,
+            ),
+            WaySheet(
+                "HF", 16, 80, 108, 1000, 18000, 60, 40, 13.2, pair=2,
+                curve=curves.GODWIT_15_HF, basis=MEASURED_MINIMUM,
+            ),
         ),
         LINKED,
         "Stands on its own case or on a wing, not on a pole.",
@@ -80,7 +93,12 @@ BOGMYRTLE = (
     ),
     LoudspeakerSheet(
         "Bogmyrtle", "Bittern 18", Role.SUB, 48.5, (0.56, 0.60, 0.70),
-        (WaySheet("LF", 8, 800, 98, 35, 140, 360, 180, 6.6, basis=MEASURED_MINIMUM),),
+        (
+            WaySheet(
+                "LF", 8, 800, 98, 35, 140, 360, 180, 6.6,
+                curve=curves.BITTERN_18, basis=MEASURED_MINIMUM | MEASURED_CURVE,
+            ),
+        ),
         SUB,
     ),
     LoudspeakerSheet(
@@ -99,9 +117,14 @@ YARROWSTONE = (
     ),
     LoudspeakerSheet(
         "Yarrowstone", "Feldspar 12", Role.TOP, 25.0, (0.40, 0.62, 0.40),
-        (WaySheet("full range", 4, 300, 98, 60, 17000, 80, 50, 3.3, per=PER_VOLTS),),
+        (
+            WaySheet(
+                "full range", 4, 300, 98, 60, 17000, 80, 50, 3.3, per=PER_VOLTS,
+                curve=curves.FELDSPAR_12, basis=MEASURED_CURVE,
+            ),
+        ),
         ON_POLE,
-        "98 dB at 2.83 V is 95 dB at 1 W: the box is 4 ohm.",
+        "98 dB at 2.83 V is 95 dB at 1 W: the box is 4 ohm, and measured it dips below 3.",
     ),
     LoudspeakerSheet(
         "Yarrowstone", "Feldspar 15", Role.TOP, 33.0, (0.48, 0.74, 0.46),
@@ -155,7 +178,12 @@ TEASELMOOR = (
     ),
     LoudspeakerSheet(
         "Teaselmoor", "Mizzle 12", Role.MONITOR, 18.5, (0.50, 0.34, 0.46),
-        (WaySheet("full range", 8, 350, 97.5, 65, 18000, 70, 70, 6.7, basis=MEASURED_MINIMUM),),
+        (
+            WaySheet(
+                "full range", 8, 350, 97.5, 65, 18000, 70, 70, 6.7,
+                curve=curves.MIZZLE_12, basis=MEASURED_MINIMUM | MEASURED_CURVE,
+            ),
+        ),
         LINKED,
     ),
     LoudspeakerSheet(

@@ -1,7 +1,7 @@
 """What the company owns: racks, single units, counted pieces, and what is set aside."""
 
 from rigs.demo.data import accessories as more
-from rigs.demo.data import cables
+from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import medium, signal, thick
 from rigs.demo.shapes import RackPlan
 
@@ -22,7 +22,7 @@ RACKS = (
     RackPlan("Rack 14", 20, ("Moraine 2-700", "Moraine 2-700", "Daybook 2-4")),
 )
 
-# Loudspeakers, and amplifiers outside of racks.
+# Loudspeakers, mixers, and amplifiers outside of racks.
 UNITS = {
     "Dabchick 8": 8, "Whimbrel 10": 8, "Whimbrel 12": 10, "Curlew 15": 8, "Godwit 12": 6,
     "Godwit 15": 10, "Godwit 212": 4, "Turnstone 10": 8, "Turnstone 6": 8, "Bittern 15": 8,
@@ -32,6 +32,7 @@ UNITS = {
     "Haar 12": 4,
     "Moraine 2-700": 2, "Moraine 2-3000": 1, "Drumlin 4-1250": 1, "Tarn 2-250": 4,
     "Tarn 2-500": 1, "Sike 2-150": 2, "Almanac 2-6": 1,
+    mixers.DESK: 4, mixers.LARGE_DESK: 1, mixers.SMALL_DESK: 2,
 }  # fmt: skip
 
 # Model and which of its units (from 1), with the reason.
@@ -58,7 +59,7 @@ COUNTS = {
     more.FRAME_TOP: (4, 0), more.DISTRO_63: (2, 0), more.DISTRO_32: (8, 0),
     more.DISTRO_16: (10, 0), more.COUPLER: (12, 0), "Adaptor 4-pole to 2-pole": (6, 0),
     "Split 8-pole to 4 x 4-pole": (4, 0), "Join 4 x 4-pole to 8-pole": (4, 0),
-    more.DESK: (4, 0), more.VOCAL_MIC: (24, 2), "Instrument microphone": (20, 0),
+    more.VOCAL_MIC: (24, 2), "Instrument microphone": (20, 0),
     "Measuring microphone": (2, 0), "Microphone stand": (30, 2), "Cable ramp 1 m": (40, 3),
     more.STRAP: (40, 0), "Ground mat 2 m": (12, 0), "Rain cover for a stack": (8, 1),
 }  # fmt: skip

@@ -24,6 +24,16 @@ class Supply:
 
 
 @dataclass(frozen=True)
+class Circuit:
+    """A socket with its own breaker."""
+
+    name: str
+    supply: str
+    phase: int | None
+    amps: float | None
+
+
+@dataclass(frozen=True)
 class Point:
     name: str
     x: float
@@ -38,6 +48,7 @@ class SpacePlan:
     areas: tuple[Area, ...]
     supplies: tuple[Supply, ...]
     points: tuple[Point, ...] = ()
+    circuits: tuple[Circuit, ...] = ()
     indoors: bool = True
     volume_m3: float | None = None
     decay_s: float | None = None
@@ -50,6 +61,11 @@ class VenuePlan:
     zone: str
     spaces: tuple[SpacePlan, ...]
     notes: str = field(default="")
+
+
+def one_each(name: str, supply: str, amps: float) -> tuple[Circuit, ...]:
+    """A circuit on each of three phases."""
+    return tuple(Circuit(f"{name} {phase}", supply, phase, amps) for phase in (1, 2, 3))
 
 
 def block(x: float, near: float, far: float) -> tuple[Corner, ...]:
@@ -74,6 +90,11 @@ HALL = VenuePlan(
                 Point("Centre", 0, 0.8, 8.6, 100),
                 Point("Rear bar", 0, 12, 8.2, None),
             ),
+            circuits=(
+                *one_each("Stage", "Stage left", 32),
+                Circuit("House 1", "House sockets", 1, 16),
+                Circuit("House 2", "House sockets", 1, None),
+            ),
             volume_m3=5200,
             decay_s=1.6,
         ),
@@ -87,8 +108,9 @@ CLUB = VenuePlan(
         SpacePlan(
             "Cellar floor",
             (Area("Dance floor", block(4.5, 2.5, 9)), Area("Bar end", block(4.5, 9, 13))),
-            (Supply("Stage board", 3, 32), Supply("Bar sockets", 1, 16)),
+            (Supply("Stage board", 3, 16), Supply("Bar sockets", 1, 16)),
             (Point("Beam", 0, 1, 3.1, None),),
+            circuits=(*one_each("Board", "Stage board", 16), Circuit("Bar", "Bar sockets", 1, 16)),
             volume_m3=480,
             decay_s=0.8,
         ),
@@ -107,6 +129,7 @@ FIELD = VenuePlan(
                 Area("Back", block(15, 29, 44)),
             ),
             (Supply("Generator", 3, 63, generator=True),),
+            circuits=one_each("Socket", "Generator", 32),
             indoors=False,
         ),
     ),
@@ -121,6 +144,11 @@ BALLROOM = VenuePlan(
             (Area("Parquet", block(7, 4, 11)), Area("Tables", block(8, 11, 18), ear=1.2)),
             (Supply("Wall left", 1, 32), Supply("Wall right", 1, 32)),
             (Point("Chandelier beam", 0, 8, 6.8, 60),),
+            circuits=(
+                Circuit("Left 1", "Wall left", 1, 16),
+                Circuit("Left 2", "Wall left", 1, 16),
+                Circuit("Right 1", "Wall right", 1, 16),
+            ),
             volume_m3=2400,
             decay_s=1.3,
         ),
@@ -128,6 +156,7 @@ BALLROOM = VenuePlan(
             "Garden room",
             (Area("Seats", block(5, 3, 11), ear=1.2),),
             (Supply("Garden sockets", 1, None),),
+            circuits=(Circuit("By the door", "Garden sockets", None, None),),
             volume_m3=420,
             decay_s=0.7,
         ),

@@ -16,18 +16,20 @@ from rigs.catalogue.models import (
     End,
     Item,
     Loudspeaker,
+    Mixer,
     Mode,
     Processor,
     Rating,
     Way,
 )
 from rigs.demo import shapes
-from rigs.demo.data import accessories, cables, processors
+from rigs.demo.data import accessories, cables, mixers, processors
 from rigs.demo.data.accessories import ACCESSORIES
 from rigs.demo.data.amplifiers import AMPLIFIERS
 from rigs.demo.data.cables import CABLES
 from rigs.demo.data.connectors import C13, C19, CONNECTORS, SPEAKER_4, XLR
 from rigs.demo.data.loudspeakers import LOUDSPEAKERS
+from rigs.demo.data.mixers import MIXERS
 from rigs.demo.data.processors import PROCESSORS
 
 BRIDGE_DB = round(20 * math.log10(2), 2)
@@ -56,6 +58,7 @@ def fill_catalogue() -> dict[str, Item]:
         ratings += _ratings(amplifier, plan)
     sheets += [(save(_cable(c)), (("takes", c.takes, 1), ("feeds", c.feeds, 1))) for c in CABLES]
     sheets += [(save(_processor(p)), _processor_ends(p)) for p in PROCESSORS]
+    sheets += [(save(_mixer(m)), _mixer_ends(m)) for m in MIXERS]
     sheets += [(save(_accessory(a)), a.ends) for a in ACCESSORIES]
     ends = [
         End(item=item, side=side, connector=connectors[name], count=count)
@@ -103,6 +106,8 @@ def _ways(item: Loudspeaker, box: shapes.LoudspeakerSheet) -> list[Way]:
             loudspeaker=item, order=order, name=way.name, pole_pair=way.pair,
             rated_impedance_ohm=way.ohm, minimum_impedance_ohm=way.minimum_ohm,
             noise_power_w=way.noise_w, peak_power_w=way.peak_w,
+            programme_power_w=way.programme_w,
+            impedance_curve=way.curve.to_plain() if way.curve else None,
             sensitivity_db=way.db, sensitivity_basis=way.per,
             low_hz=way.low_hz, high_hz=way.high_hz,
             coverage_h_deg=way.h_deg, coverage_v_deg=way.v_deg, basis=way.basis,
@@ -119,6 +124,8 @@ def _amplifier(plan: shapes.AmplifierSheet) -> Amplifier:
         sensitivity_load_ohm=8 if by_input else None, damping_factor=plan.damping,
         mains_v=MAINS_V, idle_w=plan.idle_w, eighth_power_w=plan.eighth_w,
         power_factor=plan.power_factor, inrush_a=plan.inrush_a, basis=plan.basis,
+        third_power_w=plan.third_w, peak_v=plan.peak_v, input_clip_dbu=plan.clip_dbu,
+        output_noise_dbu=plan.noise_dbu, gain_settings_db=list(plan.gains_db),
         notes=plan.notes, turnaround=RACK_TEST,
     )  # fmt: skip
 
@@ -155,10 +162,13 @@ def _ratings(item: Amplifier, plan: shapes.AmplifierSheet) -> list[Rating]:
     if plan.parallels:
         shapes_of_pair.append((Mode.PARALLEL, 0.5, 2))
     return [
-        Rating(amplifier=item, mode=mode, load_ohm=ohm * times_ohm, power_w=watts and watts * times)
+        Rating(
+            amplifier=item, mode=mode, load_ohm=ohm * times_ohm,
+            power_w=watts and watts * times, signal=plan.signal,
+        )
         for mode, times_ohm, times in shapes_of_pair
         for ohm, watts in plan.watts.items()
-    ]
+    ]  # fmt: skip
 
 
 def _cable(plan: shapes.CableSheet) -> Cable:
@@ -173,12 +183,26 @@ def _processor(plan: shapes.ProcessorSheet) -> Processor:
     return Processor(
         maker=processors.MAKER, model=plan.model, inputs=plan.inputs, outputs=plan.outputs,
         max_output_dbu=plan.max_dbu, limiter_step_db=plan.step_db, mains_w=plan.mains_w,
-        mass_kg=plan.mass_kg, turnaround=RACK_TEST,
+        mass_kg=plan.mass_kg, turnaround=RACK_TEST, max_input_dbu=plan.max_input_dbu,
+        output_noise_dbu=plan.noise_dbu,
     )  # fmt: skip
 
 
 def _processor_ends(plan: shapes.ProcessorSheet) -> shapes.Ends:
     return (("takes", C13, 1), ("takes", XLR, plan.inputs), ("feeds", XLR, plan.outputs))
+
+
+def _mixer(plan: shapes.MixerSheet) -> Mixer:
+    return Mixer(
+        maker=mixers.MAKER, model=plan.model, max_output_dbu=plan.max_dbu,
+        output_noise_dbu=plan.noise_dbu, mass_kg=plan.mass_kg, notes=plan.notes,
+        turnaround=QUICK_LOOK,
+    )  # fmt: skip
+
+
+def _mixer_ends(plan: shapes.MixerSheet) -> shapes.Ends:
+    """Its inputs are the stage's business: only what the rig needs is counted."""
+    return (("takes", C13, 1), ("feeds", XLR, plan.outputs))
 
 
 def _accessory(plan: shapes.AccessorySheet) -> Accessory:

@@ -92,4 +92,4 @@ def place_of(item: Item) -> Place:
     if item.kind in ("amplifier", "processor"):
         return Place.RACK
     on_stage = isinstance(item, Loudspeaker) and item.role == Loudspeaker.Role.MONITOR
-    return Place.STAGE if on_stage or item.kind == "accessory" else Place.LINE
+    return Place.STAGE if on_stage or item.kind in ("accessory", "mixer") else Place.LINE

@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from rigs.catalogue.models import Amplifier, Cable, Item, Loudspeaker, Processor, Way
 from rigs.demo.fill.catalogue import create_all
+from rigs.demo.fill.power import fill_feeds, fill_mixer, fill_supports
 from rigs.demo.shapes import Line, RigPlan, Run
 from rigs.events.models import Event
 from rigs.stock.models import Unit
@@ -29,10 +30,12 @@ class RigFiller:
 
     def fill(self, event: Event, plan: RigPlan) -> None:
         """Write the whole rig."""
+        supports = fill_supports(event, plan, self.items)
         boxes = {
             box.name: Placement(
                 event=event, name=box.name, loudspeaker=self._item(Loudspeaker, box.model),
                 x_m=box.x, y_m=box.y, z_m=box.z, azimuth_deg=box.azimuth, tilt_deg=box.tilt,
+                support=supports.get(box.name),
             )
             for box in plan.boxes
         }  # fmt: skip
@@ -40,12 +43,14 @@ class RigFiller:
         amplifiers, processors = self._places(event, plan)
         create_all(AmplifierPlace, amplifiers.values())
         create_all(ProcessorPlace, processors.values())
+        fill_mixer(event, plan, self.items)
+        fill_feeds(event, plan, amplifiers, self.items)
         lines = [
             DriveLine(
                 event=event, name=line.name, amplifier_place=amplifiers[line.amplifier],
                 processor_place=processors[line.processor] if line.processor else None,
                 output=line.output, first_channel=line.channel, mode=line.mode,
-                level_control_db=line.level_db,
+                level_control_db=line.level_db, processor_gain_db=plan.through_db.get(line.way),
             )
             for line in plan.lines
         ]  # fmt: skip
@@ -84,6 +89,8 @@ class RigFiller:
             processors[name] = ProcessorPlace(
                 event=event, name=name, processor=self._item(Processor, model)
             )
+        for name, gain_db in plan.gains_db.items():
+            amplifiers[name].gain_db = gain_db
         return amplifiers, processors
 
     def _links(self, row: DriveLine, line: Line, boxes: dict[str, Placement]) -> list[Link]:

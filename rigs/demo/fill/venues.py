@@ -2,7 +2,7 @@
 
 from rigs.demo.data import venues as data
 from rigs.demo.fill.catalogue import create_all, save
-from venues.models import AudienceArea, HangPoint, Space, Supply, Venue
+from venues.models import AudienceArea, Circuit, HangPoint, Space, Supply, Venue
 
 
 def fill_venues() -> dict[tuple[str, str], Space]:
@@ -32,14 +32,22 @@ def _space(venue: Venue, plan: data.SpacePlan) -> Space:
             for a in plan.areas
         ),
     )  # fmt: skip
+    supplies = {
+        s.name: Supply(
+            space=space, name=s.name, phases=s.phases, amps_per_phase=s.amps,
+            voltage_v=s.volts, generator=s.generator,
+        )
+        for s in plan.supplies
+    }  # fmt: skip
+    create_all(Supply, supplies.values())
     create_all(
-        Supply,
+        Circuit,
         (
-            Supply(
-                space=space, name=s.name, phases=s.phases, amps_per_phase=s.amps,
-                voltage_v=s.volts, generator=s.generator,
+            Circuit(
+                space=space, supply=supplies[c.supply], name=c.name, phase=c.phase,
+                breaker_a=c.amps,
             )
-            for s in plan.supplies
+            for c in plan.circuits
         ),
     )  # fmt: skip
     create_all(

@@ -4,22 +4,34 @@ Everything that a page or a sheet of paper shows comes from here, worked out onc
 packet is made; the templates only lay it out.
 """
 
+from collections.abc import Sequence
+
 from rigs.packets.compute import Prediction, SystemDescription
+from rigs.packets.decisions import Decided
 from rigs.packets.sections.blocks import Json, section
 from rigs.packets.sections.coverage import coverage_blocks
+from rigs.packets.sections.decisions import decision_blocks, decisions_note, set_beside
 from rigs.packets.sections.kit import kit_blocks, kit_note
 from rigs.packets.sections.lines import line_blocks
 from rigs.packets.sections.load_out import load_out_blocks
 from rigs.packets.sections.power import power_blocks
 from rigs.packets.sections.processing import processing_blocks
 from rigs.packets.sections.racks import rack_blocks
+from rigs.packets.sections.unchanged import set_marks
 from rigs.packets.sections.unchecked import unchecked_blocks
+from rigs.packets.sections.weights import weight_blocks
 
 
-def make_sections(system: SystemDescription, prediction: Prediction, kit: Json) -> list[Json]:
-    """The running order of one event. A step with nothing to say is left out."""
+def make_sections(
+    system: SystemDescription, prediction: Prediction, kit: Json, decided: Sequence[Decided] = ()
+) -> list[Json]:
+    """The running order of one event. A step with nothing to say is left out.
+
+    `decided` are the overrides; they stand beside their findings and change nothing.
+    """
     steps = (
         section("kit", "Kit", "What is on the truck", kit_blocks(kit, prediction), kit_note(kit)),
+        section("weights", "Weights", "What hangs and stands on what", weight_blocks(prediction)),
         section("power", "Power", "Mains and switching on", power_blocks(system, prediction)),
         section("racks", "Racks", "Amplifiers and their channels", rack_blocks(system, prediction)),
         section("lines", "Lines", "Drive lines, worst first", line_blocks(system, prediction)),
@@ -31,6 +43,13 @@ def make_sections(system: SystemDescription, prediction: Prediction, kit: Json) 
         ),
         section("coverage", "Coverage", "What arrives where", coverage_blocks(system, prediction)),
         section(
+            "overrides",
+            "Overrides",
+            "Who answers for what",
+            decision_blocks(decided),
+            decisions_note(decided),
+        ),
+        section(
             "unchecked",
             "Not checked",
             "What nobody has checked",
@@ -39,12 +58,16 @@ def make_sections(system: SystemDescription, prediction: Prediction, kit: Json) 
         ),
         section("load-out", "Load-out", "Before it goes back", load_out_blocks(system)),
     )
-    return [step for step in steps if step["blocks"]]
+    sections = [step for step in steps if step["blocks"]]
+    set_marks(sections)
+    set_beside(sections, decided)
+    return sections
 
 
 def take_pictures_out(sections: list[Json]) -> dict[str, str]:
     """Move the drawings out of the sections, which keep their keys: pages load them apart."""
     blocks = [block for section in sections for block in section["blocks"]]
+    blocks += [one for block in blocks for fold in block.get("more", ()) for one in fold["blocks"]]
     drawn = [block for block in blocks if block["kind"] == "picture"]
     drawn += [block["picture"] for block in blocks if block.get("picture")]
     found = {}

@@ -20,8 +20,20 @@ AGAINST = {
     "coverage": "at least {} within 3 dB",
     "exposure": "at most {}",
     "supply": "at most {}",
+    "peak": "at most {}",
+    "phase": "at most {}",
+    "volt_drop": "at most {}",
+    "inrush": "at most {}",
+    "weight": "marked for {}",
+    "pole_pair": "at least {}",
+    "shared_output": "the lowest is {}",
+    "linked_inputs": "at most {}",
     "undriven_way": "needs one",
 }
+
+
+ONE_OF = {"pole pairs": "pole pair", "outputs": "output", "drive lines": "drive line"}
+"""Units that are counted."""
 
 
 def section(key: str, step: str, heading: str, blocks: list[Json], note: str = "") -> Json:
@@ -87,6 +99,11 @@ def picture(
     }
 
 
+def fold(title: str, *inside: Json) -> Json:
+    """More about a card, one tap away: blocks of the other kinds under a title."""
+    return {"title": title, "blocks": list(inside)}
+
+
 def card(
     key: str,
     name: str,
@@ -96,6 +113,8 @@ def card(
     facts: Iterable[tuple[str, str]] = (),
     rows: Json | None = None,
     drawing: Json | None = None,
+    more: Iterable[Json] = (),
+    warnings: Iterable[str] = (),
     tickable: bool = False,
     group: str = "",
     figure: str | None = None,
@@ -105,6 +124,7 @@ def card(
 
     `figure` and `against` replace the deciding finding's number where another one is what
     people read on site (a threshold to enter). Cards of one `group` share a sheet of paper.
+    `warnings` are cautions of this thing alone; `more` are its folds.
     """
     ordered = worst_first(findings)
     worst = ordered[0] if ordered else None
@@ -122,6 +142,8 @@ def card(
         "facts": [{"name": n, "value": v} for n, v in facts if v],
         "table": rows,
         "picture": drawing,
+        "more": list(more),
+        "cautions": list(warnings),
         "findings": [_finding(f, name) for f in ordered],
         "tickable": tickable,
     }
@@ -144,9 +166,11 @@ def deciding_figure(finding: Finding) -> str:
     if value is None:
         return UNKNOWN if finding.state == "cannot check" else finding.title
     shown = quantity(value, unit)
-    if limit is not None and value != limit and shown == quantity(limit, unit):
-        return f"{value:.3g} {unit}"  # rounded alike, it would look as if it met its limit
-    return shown
+    if limit is None or finding.state == "holds" or shown != quantity(limit, unit):
+        return shown
+    # Rounded alike, it would look as if it met its limit.
+    closer = f"{value:.3g}"
+    return shown if "e" in closer else f"{closer} {unit}"
 
 
 def limit_words(finding: Finding) -> str:
@@ -170,7 +194,9 @@ def quantity(value: float | None, unit: str) -> str:
         return f"{value:+.1f} dBu".replace("+0.0", "0.0").replace("-0.0", "0.0")
     if unit.startswith("dB"):
         return f"{value:.1f} {unit}".replace("-0.0", "0.0")
-    return f"{number(value)} {unit}" if unit not in ("", "1") else number(value)
+    if unit in ("", "1"):
+        return number(value)
+    return f"{number(value)} {ONE_OF.get(unit, unit) if value == 1 else unit}"
 
 
 def number(value: float) -> str:
@@ -190,6 +216,7 @@ def counted(pieces: int, one: str, many: str = "") -> str:
 
 def _finding(finding: Finding, name: str) -> Json:
     return {
+        "subject": finding.subject,
         "check": finding.check,
         "title": finding.title,
         "state": finding.state,
@@ -199,6 +226,8 @@ def _finding(finding: Finding, name: str) -> Json:
         "sentence": _sentence(finding, name),
         "working": list(finding.working),
         "assumed": list(finding.assumed),
+        "remedy": finding.remedy if finding.state != "holds" else "",
+        "override": None,
     }
 
 

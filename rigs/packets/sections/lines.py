@@ -10,10 +10,12 @@ from rigs.packets.sections.blocks import (
     picture,
     quantity,
 )
+from rigs.packets.sections.network import network_fold
 from rigs.packets.sections.racks import boxes_words, channels_words, level_words
+from rigs.systems.describe import MAINS_CHECKS, WEIGHT_CHECKS
 from rigs.systems.pictures import wiring_picture
 
-ELSEWHERE = ("supply", "coverage", "exposure")
+ELSEWHERE = (*MAINS_CHECKS, *WEIGHT_CHECKS, "coverage", "exposure")
 """Checks of the rig as a whole that stand in other steps."""
 
 
@@ -45,11 +47,13 @@ def _line(result: LineResult, line: DriveLine, system: SystemDescription, drawin
             ("Level control", level_words(line.level_control_db)),
             ("Boxes", boxes_words(line, system)),
             ("Cable", _cables(line)),
-            ("Least impedance", quantity(result.minimum_load_ohm, "ohm")),
+            ("Least impedance", _least(result)),
             ("Amplifier gives", _power(result)),
             ("Boxes bear", quantity(result.rated_noise_power_w, "W")),
         ],
         drawing=_wiring(drawing, result, line, system),
+        more=network_fold(result),
+        warnings=result.cautions,
         tickable=True,
     )
 
@@ -83,6 +87,15 @@ def _cables(line: DriveLine) -> str:
         else:
             runs.append(link.cable)
     return ", then ".join(runs)
+
+
+def _least(result: LineResult) -> str:
+    """The least impedance, where it lies and what it stands on."""
+    words = quantity(result.minimum_load_ohm, "ohm")
+    if result.minimum_load_hz is not None:
+        words += f" at {number(result.minimum_load_hz)} Hz"
+    basis = result.minimum_load_basis.replace(" (", ", ").replace(")", "")
+    return f"{words} ({basis})" if basis else words
 
 
 def _power(result: LineResult) -> str:

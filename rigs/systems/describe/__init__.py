@@ -2,13 +2,51 @@
 
 from collections.abc import Iterable
 
+from calc.prediction import Finding
+from calc.serialise import differences, fingerprint, system_from_plain, to_plain
 from calc.system import SystemDescription
 from rigs.events.models import Event
 from rigs.systems import queries
-from rigs.systems.describe.checking import CheckedLines, checked_lines
+from rigs.systems.describe.checking import (
+    MAINS_CHECKS,
+    OUTPUT_CHECKS,
+    WEIGHT_CHECKS,
+    CheckedLines,
+    CheckedSums,
+    checked_few,
+    checked_lines,
+    checked_outputs,
+    checked_sums,
+    lines_beside,
+)
+from rigs.systems.describe.cutting import cut_to_lines, limiter_inputs
+from rigs.systems.describe.mains import feeds_in_use
 from rigs.systems.describe.rig import freeze
 
-__all__ = ["CheckedLines", "checked_lines", "describe", "describe_events", "freeze"]
+__all__ = [
+    "MAINS_CHECKS",
+    "OUTPUT_CHECKS",
+    "WEIGHT_CHECKS",
+    "CheckedLines",
+    "CheckedSums",
+    "Finding",
+    "SystemDescription",
+    "checked_few",
+    "checked_lines",
+    "checked_outputs",
+    "checked_sums",
+    "cut_to_lines",
+    "describe",
+    "describe_events",
+    "differences",
+    "feeds_in_use",
+    "fingerprint",
+    "freeze",
+    "limiter_inputs",
+    "lines_beside",
+    "system_from_plain",
+    "to_plain",
+]
 
 
 def describe(event: Event) -> SystemDescription:

@@ -6,16 +6,17 @@ the same description, whatever order it was typed in.
 
 from collections.abc import Callable, Iterable
 from operator import attrgetter
-from typing import Any, TypeVar, cast
+from typing import Any, Literal, TypeVar, cast
 
 from calc import system
 from rigs.catalogue.models import Item
 from rigs.events.models import Event
 from rigs.systems import models
-from rigs.systems.describe import sheets
+from rigs.systems.describe import mains, sheets
 from venues.models import AudienceArea
 
 Frozen = TypeVar("Frozen")
+Resistance = Literal["maximum", "nominal"]
 
 
 def freeze(event: Event) -> system.SystemDescription:
@@ -30,7 +31,7 @@ def freeze(event: Event) -> system.SystemDescription:
         surroundings=system.Surroundings(
             temperature_c=float(event.temperature_c), humidity_pct=float(event.humidity_pct)
         ),
-        choices=system.Choices(crest_factor_db=float(event.crest_factor_db)),
+        choices=_choices(event),
         loudspeakers=_used(sheets.loudspeaker, (box.loudspeaker for box in boxes)),
         amplifiers=_used(sheets.amplifier, (place.amplifier for place in amplifiers)),
         cables=_used(sheets.cable, (k.cable for line in lines for k in line.links.all())),
@@ -40,8 +41,26 @@ def freeze(event: Event) -> system.SystemDescription:
         placements=tuple(map(_placement, boxes)),
         drive_lines=tuple(map(_line, lines)),
         areas=tuple(map(_area, by_name(event.space.areas.all()))),
-        supplies=tuple(map(sheets.supply, by_name(event.space.supplies.all()))),
+        supplies=tuple(map(mains.supply, by_name(event.space.supplies.all()))),
+        circuits=tuple(map(mains.circuit, by_name(event.space.circuits.all()))),
+        mixer=mains.mixer(event),
+        rack_feeds=mains.rack_feeds(event),
+        supports=mains.supports(event),
+        extra_loads=mains.extra_loads(event),
     )
+
+
+def _choices(event: Event) -> system.Choices:
+    crest = float(event.crest_factor_db)
+    for row in event.rigchoices.all():
+        return system.Choices(
+            crest_factor_db=crest,
+            cable_temperature_c=float(row.cable_temperature_c),
+            conductor_resistance=cast(Resistance, row.conductor_resistance),
+            limiter_basis=cast(system.LimiterBasis, row.limiter_basis),
+            limiter_basis_by=str(row.limiter_basis_by or ""),
+        )
+    return system.Choices(crest_factor_db=crest)
 
 
 def by_name(rows: Iterable[Any]) -> list[Any]:
@@ -59,7 +78,12 @@ def _used(
 
 def _amplifier_place(place: models.AmplifierPlace) -> system.AmplifierPlace:
     return system.AmplifierPlace(
-        name=place.name, rack=place.rack, sheet=str(place.amplifier), unit=_serial(place)
+        name=place.name,
+        rack=place.rack,
+        sheet=str(place.amplifier),
+        unit=_serial(place),
+        gain_db=_number(place.gain_db),
+        linked_inputs=place.linked_inputs,
     )
 
 
@@ -77,7 +101,12 @@ def _placement(box: models.Placement) -> system.Placement:
         azimuth_deg=float(box.azimuth_deg),
         tilt_deg=float(box.tilt_deg),
         unit=_serial(box),
+        support=box.support.name if box.support else "",
     )
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None else float(value)
 
 
 def _serial(
@@ -97,6 +126,12 @@ def _line(line: models.DriveLine) -> system.DriveLine:
         mode=cast(system.Mode, line.mode),
         level_control_db=float(line.level_control_db),
         links=tuple(_link(link, first=number == 0) for number, link in enumerate(links)),
+        processor_gain_db=_number(line.processor_gain_db),
+        attack_ms=_number(line.attack_ms),
+        release_ms=_number(line.release_ms),
+        limiter_basis=cast(system.LimiterBasis, line.limiter_basis) or None,
+        limiter_basis_by=str(line.limiter_basis_by or ""),
+        nearest_listener_m=_number(line.nearest_listener_m),
     )
 
 
@@ -107,6 +142,7 @@ def _link(link: models.Link, *, first: bool) -> system.Link:
         cable=str(link.cable) if link.cable else "",
         pieces=link.pieces,
         from_amplifier=first or link.from_amplifier,
+        series_with_previous=link.series_with_previous and not first,
     )
 
 

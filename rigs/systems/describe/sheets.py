@@ -4,8 +4,7 @@ from typing import cast, get_args
 
 from calc import system
 from calc.figure import UNKNOWN, Basis, Figure
-from rigs.catalogue.models import Amplifier, Cable, Loudspeaker, Processor, Sheet
-from venues.models import Supply
+from rigs.catalogue.models import Amplifier, Cable, Loudspeaker, Processor, Sheet, Way
 
 BASES = get_args(Basis)
 
@@ -13,12 +12,13 @@ BASES = get_args(Basis)
 def figure(sheet: Sheet, field: str) -> Figure:
     """The figure in `field` of a sheet with what it stands on."""
     value = getattr(sheet, field)
-    if value is None:
-        return UNKNOWN
+    return UNKNOWN if value is None else Figure(float(value), _basis(sheet, field))
+
+
+def _basis(sheet: Sheet, field: str) -> Basis:
+    """A word that nobody defined promises nothing: such a figure counts as assumed."""
     basis = sheet.basis_of(field)
-    # A word that nobody defined promises nothing: such a figure counts as assumed.
-    believed = cast(Basis, basis) if basis in BASES and basis != "unknown" else "assumed"
-    return Figure(float(value), believed)
+    return cast(Basis, basis) if basis in BASES and basis != "unknown" else "assumed"
 
 
 def loudspeaker(sheet: Loudspeaker) -> system.LoudspeakerSheet:
@@ -31,6 +31,7 @@ def loudspeaker(sheet: Loudspeaker) -> system.LoudspeakerSheet:
             system.Way(
                 name=way.name,
                 sensitivity_basis=cast(system.SensitivityBasis, way.sensitivity_basis),
+                impedance_curve=_curve(way),
                 **{name: figure(way, name) for name in WAY_FIGURES},
             )
             for way in ways
@@ -38,6 +39,18 @@ def loudspeaker(sheet: Loudspeaker) -> system.LoudspeakerSheet:
         mass_kg=figure(sheet, "mass_kg"),
         width_m=figure(sheet, "width_m"),
         height_m=figure(sheet, "height_m"),
+    )
+
+
+def _curve(way: Way) -> system.ImpedanceCurve | None:
+    curve = way.curve
+    if curve is None:
+        return None
+    return system.ImpedanceCurve(
+        frequency_hz=tuple(map(float, curve.frequency_hz)),
+        magnitude_ohm=tuple(map(float, curve.magnitude_ohm)),
+        phase_deg=tuple(map(float, curve.phase_deg)),
+        basis=_basis(way, "impedance_curve"),
     )
 
 
@@ -51,6 +64,7 @@ WAY_FIGURES = (
     "high_hz",
     "coverage_h_deg",
     "coverage_v_deg",
+    "programme_power_w",
 )
 
 AMPLIFIER_FIGURES = (
@@ -63,6 +77,10 @@ AMPLIFIER_FIGURES = (
     "eighth_power_w",
     "power_factor",
     "inrush_a",
+    "third_power_w",
+    "peak_v",
+    "input_clip_dbu",
+    "output_noise_dbu",
 )
 
 
@@ -78,6 +96,7 @@ def amplifier(sheet: Amplifier) -> system.AmplifierSheet:
                 mode=cast(system.Mode, rating.mode),
                 load_ohm=float(rating.load_ohm),
                 power_w=figure(rating, "power_w"),
+                signal=cast(system.RatingSignal, rating.signal),
             )
             for rating in ratings
         ),
@@ -113,19 +132,11 @@ def processor(sheet: Processor) -> system.ProcessorSheet:
         outputs=sheet.outputs,
         max_output_dbu=figure(sheet, "max_output_dbu"),
         limiter_step_db=figure(sheet, "limiter_step_db"),
+        max_input_dbu=figure(sheet, "max_input_dbu"),
+        output_noise_dbu=figure(sheet, "output_noise_dbu"),
     )
 
 
-def supply(row: Supply) -> system.Supply:
-    """A mains supply; the venue says its figures."""
-    return system.Supply(
-        name=row.name,
-        phases=row.phases,
-        amps_per_phase=_stated(row.amps_per_phase),
-        voltage_v=_stated(row.voltage_v),
-        generator=row.generator,
-    )
-
-
-def _stated(value: float | None) -> Figure:
+def stated(value: float | None) -> Figure:
+    """A figure that somebody typed here, as it stands on what is marked or printed."""
     return UNKNOWN if value is None else Figure(float(value))

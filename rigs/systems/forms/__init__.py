@@ -1,17 +1,29 @@
 """Input of people into the parts of a rig."""
 
 from rigs.systems.forms.line import LineForm
+from rigs.systems.forms.mains import FeedForm, LoadForm, SupportForm
+from rigs.systems.forms.override import OverrideForm
 from rigs.systems.forms.parts import (
     AmplifierPlaceForm,
+    ChoicesForm,
+    MixerPlaceForm,
     PlacementForm,
     ProcessorPlaceForm,
     SeveralForm,
 )
+from rigs.systems.forms.what_if import WhatIfForm
 
 __all__ = [
     "AmplifierPlaceForm",
+    "ChoicesForm",
+    "FeedForm",
     "LineForm",
+    "LoadForm",
+    "MixerPlaceForm",
+    "OverrideForm",
     "PlacementForm",
     "ProcessorPlaceForm",
     "SeveralForm",
+    "SupportForm",
+    "WhatIfForm",
 ]

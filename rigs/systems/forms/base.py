@@ -4,16 +4,17 @@ from collections.abc import Iterable
 from typing import Any, Generic, TypeVar
 
 from django import forms
+from django.core.exceptions import NON_FIELD_ERRORS
 from django.db.models import Model
 
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems import queries
-from rigs.systems.faults import NotSaved
-from rigs.systems.models import PartOfRig
+from rigs.systems.faults import NotSaved, field_of_sentence
+from rigs.systems.models import InRig
 from rigs.versions import ChangedMeanwhile
 
-Row = TypeVar("Row", bound=PartOfRig)
+Row = TypeVar("Row", bound=InRig)
 
 UNIT_HELP = "Units that are booked for this event. May be chosen later."
 
@@ -45,6 +46,13 @@ class PartForm(forms.ModelForm, Generic[Row]):
 
     def prepare(self) -> None:
         """Narrow the choices to this event."""
+
+    def full_clean(self) -> None:
+        """Also put what a constraint forbids by the field that mends it."""
+        super().full_clean()
+        for sentence in self.errors.pop(NON_FIELD_ERRORS, []):
+            field = field_of_sentence(type(self.instance), str(sentence))
+            self.add_error(field if field in self.fields else None, sentence)
 
     def act(self, person: Person) -> None:
         """Call the action."""
@@ -92,7 +100,7 @@ class UnitField(forms.ModelChoiceField):
         return f"{obj.serial} ({obj.item})"
 
 
-def group_by_kit(field: Any, items: Iterable[Model], event: Event, empty: str) -> None:
+def group_by_kit(field: Any, items: Iterable[Model], event: Event, empty: str = "") -> None:
     """Offer what is on the event's kit list first, then the rest of the catalogue."""
     on_kit = queries.kit_item_ids(event)
     groups: dict[str, list[tuple[Any, str]]] = {"On the kit list": [], "Elsewhere in stock": []}
@@ -100,4 +108,4 @@ def group_by_kit(field: Any, items: Iterable[Model], event: Event, empty: str) -
         group = "On the kit list" if item.pk in on_kit else "Elsewhere in stock"
         groups[group].append((item.pk, str(item)))
     filled = [(name, choices) for name, choices in groups.items() if choices]
-    field.choices = [("", empty), *filled]
+    field.choices = [("", empty), *filled] if empty else filled

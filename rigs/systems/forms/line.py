@@ -16,6 +16,14 @@ from rigs.systems.forms.choices import LineChoices
 from rigs.systems.models import AmplifierPlace, DriveLine, Link, ProcessorPlace
 
 MOST_ROWS = actions.MOST_LINKS
+MORE = (
+    "processor_gain_db",
+    "limiter_basis",
+    "limiter_basis_reason",
+    "attack_ms",
+    "release_ms",
+    "nearest_listener_m",
+)
 
 
 class LinkForm(forms.Form):
@@ -27,7 +35,11 @@ class LinkForm(forms.Form):
     start = forms.ChoiceField(
         required=False,
         label="its cable starts at",
-        choices=[("before", "the box before"), ("amplifier", "the amplifier")],
+        choices=[
+            ("before", "the box before, in parallel"),
+            ("series", "the box before, in series"),
+            ("amplifier", "the amplifier"),
+        ],
     )
     cable = forms.ChoiceField(required=False)
     pieces = forms.IntegerField(
@@ -71,6 +83,7 @@ class LinkForm(forms.Form):
             cable=self.choices.cable_of.get(self.cleaned_data["cable"]),
             pieces=self.cleaned_data.get("pieces") or 1,
             from_amplifier=self.cleaned_data.get("start", "amplifier") == "amplifier",
+            series_with_previous=self.cleaned_data.get("start") == "series",
         )
 
 
@@ -87,6 +100,12 @@ class LineForm(PartForm[DriveLine]):
             "first_channel",
             "mode",
             "level_control_db",
+            "processor_gain_db",
+            "limiter_basis",
+            "limiter_basis_reason",
+            "attack_ms",
+            "release_ms",
+            "nearest_listener_m",
         ]
         labels = {
             "processor_place": "processor",
@@ -130,6 +149,21 @@ class LineForm(PartForm[DriveLine]):
         field.choices = [("", "not stated yet")] + [
             (place.pk, f"{place} ({place.processor.outputs} outputs)") for place in processors
         ]
+
+    @property
+    def first_fields(self) -> list[forms.BoundField]:
+        """What every line needs."""
+        return [self[name] for name in self.fields if name not in MORE]
+
+    @property
+    def more_fields(self) -> list[forms.BoundField]:
+        """What is only stated where it matters."""
+        return [self[name] for name in MORE]
+
+    @property
+    def more_open(self) -> bool:
+        """Whether something stands in, or is wrong with, what is folded away."""
+        return any(field.errors or field.value() not in (None, "") for field in self.more_fields)
 
     @property
     def has_amplifiers(self) -> bool:
@@ -206,9 +240,10 @@ def row_count(data: Mapping[str, Any]) -> int:
 
 
 def _initial(link: Link) -> dict[str, Any]:
+    start = "series" if link.series_with_previous else "before"
     return {
         "box": f"{link.placement_id}:{link.way_id}",
-        "start": "amplifier" if link.from_amplifier else "before",
+        "start": "amplifier" if link.from_amplifier else start,
         "cable": link.cable_id or "",
         "pieces": link.pieces,
     }

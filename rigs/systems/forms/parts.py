@@ -4,13 +4,20 @@ from typing import Any
 
 from django import forms
 
-from rigs.catalogue.models import Amplifier, Kind, Processor
+from rigs.catalogue.models import Amplifier, Kind, Mixer, Processor
 from rigs.people.models import Person
 from rigs.stock.models import Unit
 from rigs.systems import actions, queries
 from rigs.systems.faults import NotSaved
 from rigs.systems.forms.base import UNIT_HELP, PartForm, UnitField, group_by_kit
-from rigs.systems.models import AmplifierPlace, Placement, ProcessorPlace
+from rigs.systems.models import (
+    AmplifierPlace,
+    MixerPlace,
+    Placement,
+    ProcessorPlace,
+    RigChoice,
+    Support,
+)
 
 
 class WithUnit(PartForm):
@@ -54,13 +61,22 @@ class PlacementForm(WithUnit):
             "z_m",
             "azimuth_deg",
             "tilt_deg",
+            "support",
         ]
+        labels = {"support": "hangs or stands on"}
         help_texts = {
             "name": "As it is called on site: Top left, Sub 3.",
             "x_m": "To the right of someone on stage who looks at the audience.",
             "y_m": "Away from the stage into the audience.",
             "z_m": "Of the middle of the box above the floor in front of the stage.",
+            "support": "For the sums of weight. Leave empty if it stands on the floor.",
         }
+
+    def prepare(self) -> None:
+        super().prepare()
+        field: Any = self.fields["support"]
+        field.queryset = Support.objects.filter(event=self.event).order_by("name")
+        field.empty_label = "nothing listed"
 
     def types(self) -> Any:
         return queries.loudspeakers()
@@ -77,7 +93,7 @@ class AmplifierPlaceForm(WithUnit):
 
     class Meta:
         model = AmplifierPlace
-        fields = ["name", "rack", "amplifier", "unit"]
+        fields = ["name", "rack", "amplifier", "unit", "gain_db", "linked_inputs"]
         help_texts = {
             "name": "As it is called on site: Amp 1, Monitor amp.",
             "rack": "The case it travels in. Leave empty if it stands alone.",
@@ -106,6 +122,42 @@ class ProcessorPlaceForm(WithUnit):
 
     def act(self, person: Person) -> None:
         actions.save_processor_place(self.instance, self.seen, person)
+
+
+class MixerPlaceForm(PartForm[MixerPlace]):
+    """The event's mixer, from the catalogue or by its figures."""
+
+    class Meta:
+        model = MixerPlace
+        fields = ["name", "mixer", "max_output_dbu", "output_noise_dbu"]
+        help_texts = {
+            "name": "As it is called on site: Front of house.",
+            "mixer": "Leave empty for a mixer that is not ours, and type its figures if known.",
+        }
+
+    def prepare(self) -> None:
+        field: Any = self.fields["mixer"]
+        field.empty_label = "not ours"
+        group_by_kit(field, Mixer.objects.order_by("maker", "model"), self.event, "not ours")
+
+    def act(self, person: Person) -> None:
+        actions.save_mixer_place(self.instance, self.seen, person)
+
+
+class ChoicesForm(PartForm[RigChoice]):
+    """What the sums of this event stand on, where it differs from the house's choice."""
+
+    class Meta:
+        model = RigChoice
+        fields = [
+            "conductor_resistance",
+            "cable_temperature_c",
+            "limiter_basis",
+            "limiter_basis_reason",
+        ]
+
+    def act(self, person: Person) -> None:
+        actions.save_choices(self.instance, self.seen, person)
 
 
 class SeveralForm(forms.Form):

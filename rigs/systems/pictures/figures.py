@@ -1,5 +1,6 @@
 """A line's figures and findings in the words of the page."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from calc.prediction import SEVERITY, Finding, LineResult
@@ -32,9 +33,9 @@ class ShownFinding:
     sentence: str
 
 
-def shown_findings(result: LineResult) -> list[ShownFinding]:
+def shown_findings(findings: Iterable[Finding]) -> list[ShownFinding]:
     """Worst first."""
-    ordered = sorted(result.findings, key=lambda finding: SEVERITY.index(finding.state))
+    ordered = sorted(findings, key=lambda finding: SEVERITY.index(finding.state))
     return [
         ShownFinding(
             finding=f,

@@ -96,6 +96,7 @@ def _box_rows(box: BoxWords, number: int, limit: Limiting, width: float) -> list
     return [
         *_named(box.name, width),
         *_packed([box.way, box.impedance], width),
+        *(_wrapped(box.series, width) if box.series else []),
         _Row(box.damping, limiting=limit.at("damping", number)),
     ]
 
@@ -172,7 +173,7 @@ def _chains_across(
                 ]
             )
         _cable_label(drawing, x - CABLE / 2 + 10, new_wire, box, limit.at("cable", number))
-        tall = max(_block(drawing, x, y, BLOCK, rows), WIRE_DROP + 2.3 * LINE_HEIGHT)
+        tall = max(_block(drawing, x, y, BLOCK, rows), WIRE_DROP + 3.3 * LINE_HEIGHT)
         bottom = max(bottom, y + tall)
         wire_y, previous_right = new_wire, x + BLOCK
         column += 1
@@ -190,6 +191,7 @@ def _cable_label(drawing: Drawing, x: float, y: float, box: BoxWords, limiting: 
     drawing.text(x, y - 8, box.area, anchor="middle", limiting=limiting)
     drawing.text(x, y + 18, box.volts, anchor="middle")
     drawing.text(x, y + 36, box.loss, anchor="middle", limiting=limiting)
+    drawing.text(x, y + 54, box.heat, anchor="middle")
 
 
 # --- top to bottom --------------------------------------------------------------------------
@@ -206,9 +208,10 @@ def _draw_upright(drawing: Drawing, words: LineWords, limit: Limiting) -> float:
     for number, box in enumerate(words.boxes):
         limiting = limit.at("cable", number)
         rows = _box_rows(box, number, limit, width)
-        box_top = y + 52
+        box_top = y + 70
         drawing.text(x + 36, y + 21, f"{box.cable}, {box.area}", limiting=limiting)
         drawing.text(x + 36, y + 39, f"{box.volts}, {box.loss}", limiting=limiting)
+        drawing.text(x + 36, y + 57, box.heat)
         if box.from_amplifier and number:
             rail_end = box_top + 20
             drawing.path([(RAIL, rail_end), (x, rail_end)])

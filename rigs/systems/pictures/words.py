@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
-from calc.prediction import BoxResult, LineResult
+from calc.prediction import BoxResult, LineResult, RunResult
 from calc.system import CableSheet, DriveLine, Link, SystemDescription, Way
 from calc.words import level, number
+
+LEAST_HEAT_W_PER_M = 0.1
 
 
 def signed(value: float, unit: str) -> str:
@@ -42,7 +44,9 @@ class BoxWords:
     cable: str
     area: str
     loss: str
+    heat: str
     from_amplifier: bool
+    series: str = ""
 
 
 def line_words(result: LineResult, line: DriveLine, system: SystemDescription) -> LineWords:
@@ -66,7 +70,8 @@ def line_words(result: LineResult, line: DriveLine, system: SystemDescription) -
                 cables.get(link.cable),
                 found.get((link.placement, link.way)),
                 _way(link, system),
-                first=order == 0,
+                run=_run(result, line, order),
+                before=line.links[order - 1].placement if order else "",
             )
             for order, link in enumerate(line.links)
         ),
@@ -84,7 +89,8 @@ def sentences(words: LineWords) -> str:
     for box in words.boxes:
         start = words.amplifier if box.from_amplifier else before
         told.append(
-            f"From {start} by cable {box.cable}, {box.area}, to {box.name} {box.way}: "
+            f"From {start} by cable {box.cable}, {box.area}, {box.heat}, to {box.name} "
+            f"{box.way}{', ' if box.series else ''}{box.series}: "
             f"{box.impedance}, {box.volts}, {box.loss}, {box.damping}."
         )
         before = box.name
@@ -125,8 +131,27 @@ def _way(link: Link, system: SystemDescription) -> Way | None:
     return next((w for w in box.ways if w.name == link.way), None) if box else None
 
 
+def _run(result: LineResult, line: DriveLine, order: int) -> RunResult | None:
+    """The run that leads to the n-th box, where every link has its run."""
+    return result.runs[order] if len(result.runs) == len(line.links) else None
+
+
+def _heat(run: RunResult | None) -> str:
+    if run is None or run.heat_w_per_m is None:
+        return "heat unknown"
+    if run.heat_w_per_m < LEAST_HEAT_W_PER_M:
+        return f"under {LEAST_HEAT_W_PER_M:g} W/m"
+    return f"{number(run.heat_w_per_m, 2)} W/m heat"
+
+
 def _box_words(
-    link: Link, cable: CableSheet | None, box: BoxResult | None, way: Way | None, *, first: bool
+    link: Link,
+    cable: CableSheet | None,
+    box: BoxResult | None,
+    way: Way | None,
+    *,
+    run: RunResult | None,
+    before: str,
 ) -> BoxWords:
     ohm = way.rated_impedance_ohm.value if way else None
     loss = box.cable_loss_db if box else None
@@ -141,7 +166,9 @@ def _box_words(
         cable=_length(link, cable),
         area=_area(cable),
         loss="loss unknown" if loss is None else f"{level(loss)} lost",
-        from_amplifier=link.from_amplifier or first,
+        heat=_heat(run),
+        from_amplifier=link.from_amplifier or not before,
+        series=f"in series with {before}" if link.series_with_previous else "",
     )
 
 

@@ -1,7 +1,31 @@
 """Pages of a rig: HTTP in, HTTP out, nothing else."""
 
+from rigs.systems.views.decisions import (
+    limiter_set,
+    override_confirm,
+    override_new,
+    override_withdraw,
+)
 from rigs.systems.views.lines import line, line_new
-from rigs.systems.views.parts import part, remove, several
+from rigs.systems.views.mains import mains, plan_take, weights
+from rigs.systems.views.parts import choices, part, remove, several
 from rigs.systems.views.rig import rig
+from rigs.systems.views.what_if import what_if_keep
 
-__all__ = ["line", "line_new", "part", "remove", "rig", "several"]
+__all__ = [
+    "choices",
+    "limiter_set",
+    "line",
+    "line_new",
+    "mains",
+    "override_confirm",
+    "override_new",
+    "override_withdraw",
+    "part",
+    "plan_take",
+    "remove",
+    "rig",
+    "several",
+    "weights",
+    "what_if_keep",
+]

@@ -13,17 +13,27 @@ from rigs.systems import actions
 from rigs.systems.faults import NotSaved
 from rigs.systems.forms import (
     AmplifierPlaceForm,
+    ChoicesForm,
+    FeedForm,
+    LoadForm,
+    MixerPlaceForm,
     PlacementForm,
     ProcessorPlaceForm,
     SeveralForm,
+    SupportForm,
 )
 from rigs.systems.forms.base import PartForm
 from rigs.systems.models import (
     AmplifierPlace,
     DriveLine,
-    PartOfRig,
+    ExtraLoad,
+    InRig,
+    MixerPlace,
     Placement,
     ProcessorPlace,
+    RackFeed,
+    RigChoice,
+    Support,
 )
 from rigs.systems.views.rights import demand_change, person
 from rigs.versions import ChangedMeanwhile
@@ -33,10 +43,11 @@ from rigs.versions import ChangedMeanwhile
 class PartKind:
     """How one kind of part is named, read and removed."""
 
-    model: type[PartOfRig]
+    model: type[InRig]
     word: str
     remove: Callable[[Any, int], None]
     form: type[PartForm] | None = None
+    home: str = "systems:rig"
 
 
 KINDS = {
@@ -48,22 +59,32 @@ KINDS = {
         ProcessorPlace, "processor", actions.remove_processor_place, ProcessorPlaceForm
     ),
     "line": PartKind(DriveLine, "drive line", actions.remove_line),
+    "mixer": PartKind(MixerPlace, "mixer", actions.remove_mixer_place, MixerPlaceForm),
+    "feed": PartKind(RackFeed, "mains cable", actions.remove_feed, FeedForm, "systems:mains"),
+    "support": PartKind(Support, "support", actions.remove_support, SupportForm, "systems:weights"),
+    "load": PartKind(ExtraLoad, "extra load", actions.remove_load, LoadForm, "systems:weights"),
 }
 
 
 def part(request: HttpRequest, event_id: int, kind: str, row_id: int | None = None) -> HttpResponse:
-    """Add or change one placement, amplifier or processor."""
+    """Add or change one part of a rig."""
     demand_change(request)
     event = _event(event_id)
     sort = KINDS[kind]
     assert sort.form is not None
     row = get_object_or_404(sort.model, pk=row_id, event=event) if row_id else None
     called = str(row or "")
-    form = sort.form(request.POST or None, event=event, instance=row, seen=seen_version(request))
+    form = sort.form(
+        request.POST or None,
+        event=event,
+        instance=row,
+        seen=seen_version(request),
+        initial={} if row else request.GET.dict(),
+    )
     if request.method == "POST" and form.is_valid() and form.save_for(person(request)):
         messages.success(request, f"Saved {form.instance}.")
         again = "another" in request.POST
-        return redirect(f"systems:{kind}_new" if again else "systems:rig", event.pk)
+        return redirect(f"systems:{kind}_new" if again else sort.home, event.pk)
     context = {
         "event": event,
         "tab": "rig",
@@ -72,6 +93,7 @@ def part(request: HttpRequest, event_id: int, kind: str, row_id: int | None = No
         "called": called,
         "word": sort.word,
         "remove_url": f"systems:{kind}_remove",
+        "several": kind not in ("mixer",),
     }
     return render(request, "systems/part.html", context)
 
@@ -95,7 +117,7 @@ def remove(request: HttpRequest, event_id: int, kind: str, row_id: int) -> HttpR
     row = sort.model._default_manager.filter(pk=row_id, event=event).first()
     if row is None:
         messages.info(request, f"This {sort.word} is not in the rig any more.")
-        return redirect("systems:rig", event.pk)
+        return redirect(sort.home, event.pk)
     fault = ""
     if request.method == "POST":
         try:
@@ -105,9 +127,30 @@ def remove(request: HttpRequest, event_id: int, kind: str, row_id: int) -> HttpR
             row.refresh_from_db()
         else:
             messages.success(request, f"Removed {row}.")
-            return redirect("systems:rig", event.pk)
-    context = {"event": event, "tab": "rig", "row": row, "kind": kind, "word": sort.word}
-    return render(request, "systems/remove.html", context | {"fault": fault})
+            return redirect(sort.home, event.pk)
+    context = {
+        "event": event,
+        "tab": "rig",
+        "row": row,
+        "kind": kind,
+        "word": sort.word,
+        "home": sort.home,
+        "fault": fault,
+    }
+    return render(request, "systems/remove.html", context)
+
+
+def choices(request: HttpRequest, event_id: int) -> HttpResponse:
+    """What the sums of one event stand on."""
+    demand_change(request)
+    event = _event(event_id)
+    row = RigChoice.objects.filter(event=event).first()
+    form = ChoicesForm(request.POST or None, event=event, instance=row, seen=seen_version(request))
+    if request.method == "POST" and form.is_valid() and form.save_for(person(request)):
+        messages.success(request, "Saved the choices.")
+        return redirect("systems:rig", event.pk)
+    context = {"event": event, "tab": "rig", "form": form, "row": row}
+    return render(request, "systems/choices.html", context)
 
 
 def seen_version(request: HttpRequest) -> int | None:

@@ -79,9 +79,9 @@ def test_the_database_refuses_what_the_actions_would_not_see(two):
     factories.line(event, amp=amp, name="Tops", first_channel=1)
     row = DriveLine(event=event, name="Other", amplifier_place=amp, first_channel=1)
 
-    from rigs.systems import actions
+    from rigs.systems.actions.base import changing
 
-    with pytest.raises(NotSaved) as refusal, actions._changing(row):
+    with pytest.raises(NotSaved) as refusal, changing(row):
         row.save()
     assert refusal.value.faults == {
         "first_channel": ["Another drive line uses this amplifier channel already."]

@@ -1,10 +1,20 @@
 """The weeks ahead, the half-planned event in two weeks among them."""
 
 from rigs.demo.data import accessories as more
-from rigs.demo.data import cables
+from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import signal, thick
-from rigs.demo.data.events.parts import basics, mirrored, row_of, singles, two_way
-from rigs.demo.shapes import EventPlan, Line, LooseAmplifier, RigPlan
+from rigs.demo.data.events.parts import (
+    THROUGH_DB,
+    basics,
+    mirrored,
+    on_stands,
+    plugged,
+    row_of,
+    singles,
+    truck,
+    two_way,
+)
+from rigs.demo.shapes import Bearer, EventPlan, Feed, Line, LooseAmplifier, RigPlan
 
 FULL = "full range"
 
@@ -44,6 +54,14 @@ BALL = EventPlan(
             *row_of("Sub", "Haar 12", 4, 1.6, 0.6, 0.25),
         ),
         racks=("Rack 9", "Rack 7"),
+        mixer=mixers.DESK,
+        through_db=THROUGH_DB,
+        feeds=(*plugged("Wall left", "Rack 9", socket="Left"), *plugged("Wall right", "Rack 7")),
+        bearers=(
+            *on_stands(more.STAND, "Top"),
+            *on_stands(more.WINCH_STAND, ("Rear inner", "Rear outer")),
+            truck(1200, "Van"),
+        ),
         lines=(
             *singles("Rack 9 amp 1", ((1, "Top left"), (2, "Top right")), FULL,
                      (thick(10), 1), "Rack 9 control", 1),
@@ -69,6 +87,9 @@ CHOIR = EventPlan(
             *mirrored("Balcony", "Haar 8", 4.6, 12, 8.2, 4, -4),
         ),
         racks=("Rack 12",),
+        mixer=mixers.DESK,
+        feeds=(Feed("Rack 12", "House sockets", 1, "House 1", cables.MAINS_32),),
+        bearers=on_stands(more.STAND, "Column", "Balcony"),
         lines=(
             *singles("Rack 12 amp 1", ((1, "Column left"), (2, "Column right")), "column",
                      (thick(10), 1), "Rack 12 control", 1),
@@ -90,6 +111,11 @@ LOW_TIDE = EventPlan(
             *mirrored("Bar", "Whimbrel 12", 3.6, 8.5, 2.5, 15, -8),
         ),
         racks=("Rack 4", "Rack 6"),
+        mixer=mixers.DESK,
+        feeds=tuple(
+            Feed(rack, "Stage board", 1, cable=cables.MAINS_16) for rack in ("Rack 4", "Rack 6")
+        ),
+        bearers=(*on_stands(more.SUB_POLE, "Top"), *on_stands(more.STAND, "Bar")),
         lines=(
             *singles("Rack 6 amp 1", ((1, "Bar left"), (2, "Bar right")), FULL,
                      (thick(20), 1), "Rack 6 control", 3),
@@ -121,6 +147,24 @@ KITES = EventPlan(
         + row_of("Sub", "Bittern 18", 8, 1.2, 0.6, 0.3)
         + mirrored("Delay", "Curlew 15", 8, 27, 3.6, 0, -4),
         racks=("Rack 1", "Rack 2", "Rack 5", "Rack 13"),
+        mixer=mixers.DESK,
+        through_db=THROUGH_DB,
+        feeds=tuple(
+            Feed(rack, "Generator", cable=cables.MAINS_32)
+            for rack in ("Rack 1", "Rack 2", "Rack 5", "Rack 13")
+        ),
+        bearers=(
+            *(
+                Bearer(
+                    f"Tower {hand}", "hang point", tuple(f"Hang {n} {hand}" for n in (1, 2, 3, 4)),
+                    limit_kg=250, loads=(("Hanging frame", 14), ("Chain hoist", 32)),
+                )
+                for hand in ("left", "right")
+            ),
+            *on_stands(more.WINCH_STAND, "Delay"),
+            truck(3500),
+        ),
+        gains_db={"Rack 1 amp 1": 32, "Rack 5 amp 1": 26, "Rack 5 amp 2": 26},
         lines=(
             *(
                 line
@@ -165,13 +209,16 @@ DINNER = EventPlan(
     rig=RigPlan(
         boxes=mirrored("Box", "Gorse 15", 3, 0.5, 2.1, 12),
         amplifiers=(LooseAmplifier("Amp", "Sike 2-150"),),
+        mixer=mixers.SMALL_DESK,
+        feeds=(Feed("Amp", "Garden sockets", None, "By the door"),),
+        bearers=on_stands(more.STAND, "Box"),
         lines=(
             Line("Box left", "Amp", 1, ("Box left",), FULL, (cables.GREY, 1)),
             Line("Box right", "Amp", 2, ("Box right",), FULL, (cables.OLD_TAIL, 1)),
         ),
     ),
     kit={
-        more.STAND: 2, more.VOCAL_MIC: 1, more.DESK: 1, signal(10): 1,
+        more.STAND: 2, more.VOCAL_MIC: 1, mixers.SMALL_DESK: 1, signal(10): 1,
         more.DISTRO_16: 1, "Adaptor 4-pole to 2-pole": 1,
     },
 )  # fmt: skip

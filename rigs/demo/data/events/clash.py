@@ -5,11 +5,20 @@ is picked at 05:00. By date the shows are on different days.
 """
 
 from rigs.demo.data import accessories as more
-from rigs.demo.data import cables
+from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import thick
 from rigs.demo.data.events.gala import side
-from rigs.demo.data.events.parts import basics, mirrored, row_of
-from rigs.demo.shapes import EventPlan, Line, LooseAmplifier, RigPlan
+from rigs.demo.data.events.parts import (
+    THROUGH_DB,
+    basics,
+    mirrored,
+    on_stands,
+    on_wings,
+    plugged,
+    row_of,
+    truck,
+)
+from rigs.demo.shapes import Bearer, EventPlan, Line, LooseAmplifier, RigPlan
 
 FULL = "full range"
 
@@ -27,6 +36,10 @@ FOUNDRY = EventPlan(
             *row_of("Sub", "Bittern 18", 12, 0.8, 0.8, 0.3),
         ),
         racks=("Rack 1", "Rack 2", "Rack 3"),
+        mixer=mixers.DESK,
+        through_db=THROUGH_DB,
+        feeds=plugged("Stage left", "Rack 1", "Rack 2", "Rack 3", socket="Stage"),
+        bearers=(*on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"), truck(3500)),
         lines=(
             *side("Rack 1", "left", (1, 2, 3, 4)),
             *side("Rack 2", "right", (5, 6, 7, 8)),
@@ -58,6 +71,19 @@ REGATTA = EventPlan(
         amplifiers=(
             LooseAmplifier("Sub amp 1", "Moraine 2-3000", "Subs"),
             LooseAmplifier("Sub amp 2", "Moraine 2-3000", "Subs"),
+        ),
+        mixer=mixers.DESK,
+        feeds=plugged("Generator", "Rack 6", "Subs", socket="Socket"),
+        # Two boxes, a cross bar and a cover on a tripod that is marked 40 kg.
+        bearers=(
+            *(
+                Bearer(
+                    f"Tripod {hand}", "stand", (f"Top {hand}", f"Inner top {hand}"),
+                    stand=more.STAND, loads=(("Cross bar", 2.8),),
+                )
+                for hand in ("left", "right")
+            ),
+            *on_stands(more.WINCH_STAND, "Delay"),
         ),
         lines=(
             *(

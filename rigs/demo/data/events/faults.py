@@ -2,10 +2,10 @@
 
 from rigs.catalogue.models import Mode
 from rigs.demo.data import accessories as more
-from rigs.demo.data import cables
+from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import medium, thick
-from rigs.demo.data.events.parts import basics, mirrored
-from rigs.demo.shapes import Box, EventPlan, Line, LooseAmplifier, RigPlan
+from rigs.demo.data.events.parts import THROUGH_DB, basics, mirrored, on_stands, plugged, truck
+from rigs.demo.shapes import Bearer, Box, EventPlan, Line, LooseAmplifier, RigPlan
 
 FULL = "full range"
 
@@ -38,6 +38,19 @@ UNDERTOW = EventPlan(
         ),
         racks=("Rack 8", "Rack 14"),
         amplifiers=(LooseAmplifier("Booth amp", "Moraine 2-3000", "Booth"),),
+        mixer=mixers.DESK,
+        through_db=THROUGH_DB,
+        feeds=plugged(
+            "Stage board", "Rack 8", "Rack 14", "Booth", socket="Board", cable=cables.MAINS_16
+        ),
+        bearers=(
+            *on_stands(more.STAND, ("Inner top", "Outer top")),
+            *(
+                Bearer(f"{box} stand", "stand", (box,), stand=more.STAND)
+                for box in ("Side fill 1", "Side fill 2", "Side fill 3")
+            ),
+            truck(1200, "Van"),
+        ),
         lines=(
             Line("Tops left", "Rack 8 amp 1", 1, ("Inner top left", "Outer top left"), FULL,
                  (thick(10), 1), (thick(2), 1), "Rack 8 control", 1),

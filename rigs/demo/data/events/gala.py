@@ -1,9 +1,21 @@
 """The main event of the demo: everything on it is sound."""
 
 from rigs.demo.data import accessories as more
-from rigs.demo.data import cables
+from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import signal, thick
-from rigs.demo.data.events.parts import basics, mirrored, row_of, singles, two_way, wedge
+from rigs.demo.data.events.parts import (
+    THROUGH_DB,
+    basics,
+    mirrored,
+    on_stands,
+    on_wings,
+    plugged,
+    row_of,
+    singles,
+    truck,
+    two_way,
+    wedge,
+)
 from rigs.demo.shapes import Box, EventPlan, Line, RigPlan
 
 FULL = "full range"
@@ -49,6 +61,14 @@ def side(rack: str, hand: str, subs: tuple[int, ...]) -> tuple[Line, ...]:
 RIG = RigPlan(
     boxes=(*STACKS, *SUBS, *DELAYS, *WEDGES),
     racks=("Rack 1", "Rack 2", "Rack 5"),
+    mixer=mixers.DESK,
+    through_db=THROUGH_DB,
+    feeds=plugged("Generator", "Rack 1", "Rack 2", "Rack 5", socket="Socket"),
+    bearers=(
+        *on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"),
+        *on_stands(more.WINCH_STAND, "Delay"),
+        truck(3500),
+    ),
     lines=(
         *side("Rack 1", "left", (1, 2, 3, 4)),
         *side("Rack 2", "right", (5, 6, 7, 8)),

@@ -3,9 +3,12 @@
 from collections.abc import Iterable
 
 from rigs.demo.data import accessories as more
-from rigs.demo.data import cables
+from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import signal
-from rigs.demo.shapes import Box, Line, Run
+from rigs.demo.shapes import Bearer, Box, Feed, Line, Run
+
+# Gain through the processor where each way plays: horn drivers are the most sensitive.
+THROUGH_DB: dict[str, float] = {"LF": -1, "HF": -10, "full range": -2, "column": 0}
 
 
 def mirrored(
@@ -73,8 +76,43 @@ def basics(racks: int, microphones: int) -> dict[str, int]:
         cables.MAINS_16: racks + 1,
         signal(10): microphones,
         signal(20): 4,
-        more.DESK: 1,
+        mixers.DESK: 1,
         more.VOCAL_MIC: microphones,
         "Microphone stand": microphones,
         more.STRAP: 4 * racks,
     }
+
+
+def plugged(
+    supply: str, *racks: str, socket: str = "", cable: str = cables.MAINS_32
+) -> tuple[Feed, ...]:
+    """Racks on the phases of a supply in turn; `socket` names its circuits."""
+    return tuple(
+        Feed(rack, supply, n, f"{socket} {n}" if socket else "", cable)
+        for n, rack in enumerate(racks, start=1)
+    )
+
+
+def on_stands(stand: str, *groups: str | tuple[str, ...]) -> tuple[Bearer, ...]:
+    """A stand of that type on either side, for each group of boxes that are named by side."""
+    return tuple(
+        Bearer(
+            f"{names[0]} {hand} stand", "stand", tuple(f"{n} {hand}" for n in names), stand=stand
+        )
+        for group in groups
+        for names in [(group,) if isinstance(group, str) else group]
+        for hand in ("left", "right")
+    )
+
+
+def on_wings(limit_kg: float, *names: str) -> tuple[Bearer, ...]:
+    """Boxes on the wings of the stage, up to what the stage builder marked."""
+    return tuple(
+        Bearer(f"Wing {hand}", "stand", tuple(f"{n} {hand}" for n in names), limit_kg=limit_kg)
+        for hand in ("left", "right")
+    )
+
+
+def truck(limit_kg: float, name: str = "Truck") -> Bearer:
+    """What carries the whole kit list."""
+    return Bearer(name, "truck", limit_kg=limit_kg, carries_kit=True)

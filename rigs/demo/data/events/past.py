@@ -1,9 +1,20 @@
 """What is behind the company, and the fair that runs today."""
 
 from rigs.demo.data import accessories as more
+from rigs.demo.data import mixers
 from rigs.demo.data.cables import medium, thick
-from rigs.demo.data.events.parts import basics, mirrored, row_of, singles, wedge
-from rigs.demo.shapes import EventPlan, Line, RigPlan
+from rigs.demo.data.events.parts import (
+    THROUGH_DB,
+    basics,
+    mirrored,
+    on_stands,
+    plugged,
+    row_of,
+    singles,
+    truck,
+    wedge,
+)
+from rigs.demo.shapes import EventPlan, Feed, Line, RigPlan
 
 FULL = "full range"
 
@@ -14,6 +25,9 @@ SUPPER = EventPlan(
     rig=RigPlan(
         boxes=mirrored("Column", "Haar 8", 3.2, 0.5, 2.0, 15),
         racks=("Rack 12",),
+        mixer=mixers.DESK,
+        feeds=(Feed("Rack 12", "Garden sockets", None, "By the door"),),
+        bearers=on_stands(more.STAND, "Column"),
         lines=singles(
             "Rack 12 amp 1", ((1, "Column left"), (2, "Column right")), "column",
             (medium(10), 1), "Rack 12 control", 1,
@@ -33,6 +47,12 @@ DANCE = EventPlan(
             *mirrored("Rear", "Feldspar 12", 6, 11, 2.6, 20, -6),
         ),
         racks=("Rack 8",),
+        mixer=mixers.DESK,
+        feeds=plugged("Wall left", "Rack 8"),
+        bearers=(
+            *on_stands(more.STAND, ("Inner top", "Outer top")),
+            *on_stands(more.WINCH_STAND, "Rear"),
+        ),
         lines=(
             Line("Tops left", "Rack 8 amp 1", 1, ("Inner top left", "Outer top left"), FULL,
                  (thick(10), 1), (thick(2), 1), "Rack 8 control", 1),
@@ -64,6 +84,14 @@ REVUE = EventPlan(
             wedge("Wedge 4", "Mizzle 10", 0, -4),
         ),
         racks=("Rack 10", "Rack 11"),
+        mixer=mixers.DESK,
+        through_db=THROUGH_DB,
+        feeds=plugged("Stage left", "Rack 10", "Rack 11", socket="Stage"),
+        bearers=(
+            *on_stands(more.WINCH_STAND, "Top"),
+            *on_stands(more.STAND, "Balcony"),
+            truck(3500),
+        ),
         lines=(
             *singles("Rack 10 amp 1", ((1, "Top left"), (2, "Top right")), FULL,
                      (thick(10), 1), "Rack 10 control"),
@@ -103,6 +131,9 @@ FAIR = EventPlan(
             *mirrored("Balcony inner", "Smirr 6", 2, 12, 8.2, 0, -5),
         ),
         racks=("Rack 12", "Rack 13"),
+        mixer=mixers.DESK,
+        feeds=plugged("Stage left", "Rack 12", "Rack 13", socket="Stage"),
+        bearers=on_stands(more.STAND, "Front column", "Middle column", "Balcony", "Balcony inner"),
         lines=(
             *singles("Rack 12 amp 1", ((1, "Front column left"), (2, "Front column right")),
                      "column", (thick(10), 1), "Rack 12 control", 1),

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from rigs.catalogue.models import Amplifier, Cable, Loudspeaker, Mode, Way
+from rigs.catalogue.models import Amplifier, Cable, Loudspeaker, Mixer, Mode, Processor, Rating, Way
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("filled")]
 
@@ -67,6 +67,61 @@ def test_minimum_impedance_is_known_for_some_and_within_the_standard():
     assert 0 < len(known) < len(ways())
     for way in known:  # IEC 60268-5: at least 0.8 of the rated one (job.md rule 1, RECALL)
         assert 0.8 <= way.minimum_impedance_ohm / way.rated_impedance_ohm < 1, way.loudspeaker
+
+
+def curves():
+    return {f"{w.loudspeaker.model} {w.name}": (w, w.curve) for w in ways() if w.curve}
+
+
+def test_some_ways_have_an_impedance_curve_with_phase_and_one_without():
+    assert sum(bool(curve.phase_deg) for _, curve in curves().values()) >= 3
+    assert any(not curve.phase_deg for _, curve in curves().values())
+
+
+def test_a_curve_agrees_with_a_minimum_that_was_measured_too():
+    measured = [
+        (way, curve)
+        for way, curve in curves().values()
+        if way.basis_of("minimum_impedance_ohm") == "measured"
+    ]
+    assert measured
+    for way, curve in measured:
+        _, least = curve.minimum(way.low_hz, way.high_hz)
+        assert least == pytest.approx(way.minimum_impedance_ohm, rel=0.03), way.loudspeaker
+
+
+@pytest.mark.parametrize("name", ["Bittern 18 LF", "Godwit 15 LF", "Whimbrel 12 full range"])
+def test_a_bass_reflex_box_has_two_humps_and_its_port_between_them(name):
+    _, curve = curves()[name]
+    ohm = [z for hz, z, _ in curve.points() if hz < 150]
+    humps = [b for a, b, c in zip(ohm, ohm[1:], ohm[2:], strict=False) if a < b > c]
+    dips = [b for a, b, c in zip(ohm, ohm[1:], ohm[2:], strict=False) if a > b < c]
+    assert len(humps) == 2
+    assert len(dips) >= 1
+    assert min(humps) > 2 * min(dips)
+
+
+def test_phase_turns_where_the_magnitude_stands_still():
+    """A minimum-phase impedance is inductive while it rises and capacitive while it falls."""
+    for name, (_, curve) in curves().items():
+        if not curve.phase_deg:
+            continue
+        rows = curve.points()
+        for (_, before, _), (hz, _, degrees), (_, after, _) in zip(
+            rows, rows[1:], rows[2:], strict=False
+        ):
+            slope = math.log(after / before)
+            if abs(slope) > 0.15:
+                assert slope * degrees > 0, (name, hz)
+
+
+def test_one_old_box_dips_below_what_its_rating_allows():
+    low = [
+        way.loudspeaker.model
+        for way, curve in curves().values()
+        if curve.minimum(way.low_hz, way.high_hz)[1] < 0.8 * way.rated_impedance_ohm
+    ]
+    assert low == ["Feldspar 12"]
 
 
 def test_figures_of_every_basis_and_some_unknown():
@@ -157,6 +212,38 @@ def test_mains_power_covers_the_output_and_the_losses():
         assert 0.4 < full / 8 / amplifier.eighth_power_w < 0.8, amplifier  # efficiency
         assert amplifier.idle_w < amplifier.eighth_power_w / 2
         assert amplifier.inrush_a > amplifier.eighth_power_w / amplifier.mains_v
+
+
+def test_mains_power_at_a_third_covers_the_output_too():
+    stated = Amplifier.objects.exclude(third_power_w=None)
+    assert stated.count() >= 8
+    for amplifier in stated:
+        full = amplifier.channels * amplifier.ratings.get(mode="per channel", load_ohm=4).power_w
+        eighth = full / 8 / amplifier.eighth_power_w
+        third = full / 3 / amplifier.third_power_w
+        assert eighth < third < 0.8, amplifier  # losses weigh less the more comes out
+
+
+def test_noise_lies_far_below_full_power_and_the_input_clips_above_it():
+    for amplifier in Amplifier.objects.exclude(output_noise_dbu=None):
+        volts = max(v for _, v, _ in ratings(amplifier, Mode.PER_CHANNEL))
+        full_dbu = 20 * math.log10(volts / 0.7746)
+        assert 85 < full_dbu - amplifier.output_noise_dbu < 115, amplifier
+    for amplifier in Amplifier.objects.exclude(peak_v=None):
+        volts = max(v for _, v, _ in ratings(amplifier, Mode.PER_CHANNEL))
+        assert math.sqrt(2) * volts < amplifier.peak_v < 1.2 * math.sqrt(2) * volts, amplifier
+
+
+def test_gain_switches_mixers_and_what_nobody_knows_of_them():
+    switched = [a for a in Amplifier.objects.all() if a.gain_settings_db]
+    assert switched
+    assert all(a.gain_db in a.gain_settings_db for a in switched)
+    assert Mixer.objects.count() == 3
+    assert Mixer.objects.filter(output_noise_dbu=None).exists()
+    assert Processor.objects.filter(output_noise_dbu=None).exists()
+    for name in ("input_clip_dbu", "output_noise_dbu", "third_power_w", "peak_v"):
+        assert Amplifier.objects.filter(**{name: None}).exists(), name
+    assert set(Rating.objects.values_list("signal", flat=True)) == set(Rating.Signal.values)
 
 
 def test_longer_or_thicker_cable_is_heavier():

@@ -18,7 +18,7 @@ from rigs.stock.models import Count, Rack, Unit
 from rigs.systems import queries
 from rigs.systems.unfinished import unfinished
 from tests.rigs.demo.scenario.conftest import TODAY
-from venues.models import AudienceArea, Supply, Venue
+from venues.models import AudienceArea, Circuit, Supply, Venue
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("filled")]
 
@@ -74,6 +74,30 @@ def test_venues_differ_in_kind_and_clock():
     assert AudienceArea.objects.filter(rake_deg__gt=0).exists()
     assert Supply.objects.filter(generator=True).exists()
     assert Supply.objects.filter(amps_per_phase=None).exists()
+    assert Circuit.objects.filter(phase=None, breaker_a=None).exists()
+    for supply in Supply.objects.filter(phases=3):
+        assert set(supply.circuits.values_list("phase", flat=True)) == {1, 2, 3}
+
+
+def test_a_rig_with_racks_has_its_mixer_and_knows_what_feeds_it_but_for_the_half_built_one():
+    for event in Event.objects.exclude(amplifierplaces=None).distinct():
+        racks = {place.rack for place in event.amplifierplaces.all()} - {""}
+        fed = {feed.rack for feed in event.rackfeeds.all()} - {""}
+        if event.name == "Saltmarsh Sessions":
+            assert not fed
+            continue
+        assert fed == racks, event
+        assert event.kit.filter(item=event.mixerplaces.get().mixer_id).exists(), event
+
+
+def test_stands_and_mains_leads_of_a_rig_are_on_its_kit_list():
+    for event in Event.objects.all():
+        needed = Counter(event.supports.exclude(accessory=None).values_list("accessory", flat=True))
+        needed += Counter(event.rackfeeds.exclude(cable=None).values_list("cable", flat=True))
+        listed = Counter[int]()
+        for item, quantity in event.kit.values_list("item", "quantity"):
+            listed[item] += quantity
+        assert not needed - listed, event
 
 
 def test_fifteen_events_past_present_and_ahead():

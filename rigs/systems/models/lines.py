@@ -1,4 +1,4 @@
-"""The rig of an event: what stands where, driven by what."""
+"""Drive lines: processor output, amplifier channel, cable runs, boxes."""
 
 from typing import Any
 
@@ -10,136 +10,17 @@ from django.db import models
 from django.db.backends.postgresql.psycopg_any import NumericRange
 from django.db.models import Q
 
-from rigs.catalogue.models import Amplifier, Cable, Loudspeaker, Mode, Processor, Way
-from rigs.events.models import Event
-from rigs.stock.models import Unit
-from rigs.versions import Versioned
-
-METRES = [
-    MinValueValidator(-1000, "Further than 1000 m away?"),
-    MaxValueValidator(1000, "Further than 1000 m away?"),
-]
-
-
-class PartOfRig(Versioned):
-    """Something with a name of its own within one event's rig."""
-
-    event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="%(class)ss")
-    name = models.CharField(max_length=40)
-
-    class Meta:
-        abstract = True
-        ordering = ["event", "name"]
-
-    def __str__(self) -> str:
-        return self.name
-
-
-def once(name: str, sentence: str) -> models.UniqueConstraint:
-    """A name may stand once in an event."""
-    return models.UniqueConstraint(
-        fields=["event", "name"], name=name, violation_error_message=sentence
-    )
-
-
-class AmplifierPlace(PartOfRig):
-    """An amplifier that travels to the event; the unit may be chosen later."""
-
-    rack = models.CharField(max_length=40, blank=True)
-    amplifier = models.ForeignKey(Amplifier, on_delete=models.PROTECT, related_name="places")
-    unit = models.ForeignKey(
-        Unit, on_delete=models.PROTECT, null=True, blank=True, related_name="amplifier_places"
-    )
-
-    class Meta(PartOfRig.Meta):
-        ordering = ["event", "rack", "name"]
-        permissions = [
-            ("describe_rig", "Can describe rigs"),
-            ("see_loading", "Can see amplifier loading"),
-        ]
-        constraints = [
-            once("amplifier_place_once", "This event has an amplifier of that name already."),
-            models.UniqueConstraint(
-                fields=["event", "unit"],
-                name="amplifier_unit_once",
-                violation_error_message="This unit has another place in the rig already.",
-            ),
-        ]
-
-    def clean(self) -> None:
-        super().clean()
-        if self.unit and self.unit.item_id != self.amplifier_id:
-            raise ValidationError({"unit": f"{self.unit} is not a {self.amplifier}."})
-
-
-class ProcessorPlace(PartOfRig):
-    """A processor that travels to the event."""
-
-    processor = models.ForeignKey(Processor, on_delete=models.PROTECT, related_name="places")
-    unit = models.ForeignKey(
-        Unit, on_delete=models.PROTECT, null=True, blank=True, related_name="processor_places"
-    )
-
-    class Meta(PartOfRig.Meta):
-        constraints = [
-            once("processor_place_once", "This event has a processor of that name already."),
-            models.UniqueConstraint(
-                fields=["event", "unit"],
-                name="processor_unit_once",
-                violation_error_message="This unit has another place in the rig already.",
-            ),
-        ]
-
-    def clean(self) -> None:
-        super().clean()
-        if self.unit and self.unit.item_id != self.processor_id:
-            raise ValidationError({"unit": f"{self.unit} is not a {self.processor}."})
-
-
-class Placement(PartOfRig):
-    """One loudspeaker at a position with an aim, in the axes of the event's space."""
-
-    loudspeaker = models.ForeignKey(Loudspeaker, on_delete=models.PROTECT, related_name="places")
-    unit = models.ForeignKey(
-        Unit, on_delete=models.PROTECT, null=True, blank=True, related_name="placements"
-    )
-    x_m = models.FloatField("x in m", default=0, validators=METRES)
-    y_m = models.FloatField("y in m", default=0, validators=METRES)
-    z_m = models.FloatField(
-        "height in m",
-        default=1.5,
-        validators=[
-            MinValueValidator(-50, "Deeper than 50 m below the floor?"),
-            MaxValueValidator(200, "Higher than 200 m?"),
-        ],
-    )
-    azimuth_deg = models.FloatField(
-        "azimuth in degrees",
-        default=0,
-        validators=[MinValueValidator(-180), MaxValueValidator(360)],
-        help_text="0 looks away from the stage, clockwise seen from above.",
-    )
-    tilt_deg = models.FloatField(
-        "tilt in degrees",
-        default=0,
-        validators=[MinValueValidator(-90), MaxValueValidator(90)],
-        help_text="Negative looks down.",
-    )
-
-    class Meta(PartOfRig.Meta):
-        constraints = [
-            once("placement_once", "This event has a placement of that name already."),
-            models.UniqueConstraint(
-                fields=["event", "unit"],
-                name="placement_unit_once",
-                violation_error_message="This unit stands elsewhere in the rig already.",
-            ),
-        ]
-
-    def clean(self) -> None:
-        super().clean()
-        if self.unit and self.unit.item_id != self.loudspeaker_id:
-            raise ValidationError({"unit": f"{self.unit} is not a {self.loudspeaker}."})
+from rigs.catalogue.models import Cable, Mode, Way
+from rigs.systems.models.base import PartOfRig, figure, once, within
+from rigs.systems.models.choices import (
+    CONTINUOUS,
+    PROGRAMME,
+    basis_reason,
+    decided_by,
+    programme_has_name_and_reason,
+    reason_faults,
+)
+from rigs.systems.models.parts import AmplifierPlace, Placement, ProcessorPlace
 
 
 class DriveLine(PartOfRig):
@@ -167,6 +48,26 @@ class DriveLine(PartOfRig):
             MaxValueValidator(0, "0 is fully up; turned down is a negative number."),
         ],
     )
+    processor_gain_db = figure(
+        "gain through the processor in dB", -80, 40, "From its input to this output, in the band."
+    )
+    attack_ms = figure("limiter attack in ms", 0.01, 1000, "Empty: by the lowest frequency.")
+    release_ms = figure("limiter release in ms", 0.1, 10_000, "Empty: by the lowest frequency.")
+    limiter_basis = models.CharField(
+        "limiter stands on",
+        max_length=10,
+        blank=True,
+        choices=[
+            ("", "the house's choice"),
+            (CONTINUOUS, "continuous rating"),
+            (PROGRAMME, "programme rating"),
+        ],
+    )
+    limiter_basis_by = decided_by()
+    limiter_basis_reason = basis_reason()
+    nearest_listener_m = figure(
+        "nearest listener in m", 0.1, 1000, "From its boxes. Empty: from the audience areas."
+    )
 
     class Meta(PartOfRig.Meta):
         constraints = [
@@ -183,6 +84,11 @@ class DriveLine(PartOfRig):
                 condition=Q(level_control_db__lte=0) & Q(level_control_db__gte=-60),
                 name="level_control_believable",
             ),
+            within("processor_gain_db", -80, 40, "processor_gain_believable"),
+            within("attack_ms", 0.01, 1000, "attack_believable"),
+            within("release_ms", 0.1, 10_000, "release_believable"),
+            within("nearest_listener_m", 0.1, 1000, "nearest_listener_believable"),
+            programme_has_name_and_reason("line_programme_has_name_and_reason"),
         ]
 
     @property
@@ -215,6 +121,7 @@ class DriveLine(PartOfRig):
                 faults["output"] = f"{self.processor_place.processor} has {have} outputs."
         if self.output and not self.processor_place_id:
             faults["processor_place"] = "Say which processor this output belongs to."
+        faults |= reason_faults(self.limiter_basis, self.limiter_basis_reason)
         if faults:
             raise ValidationError(faults)
 
@@ -226,7 +133,8 @@ class DriveLine(PartOfRig):
 class Link(models.Model):
     """A box on a drive line and the cable that leads to it.
 
-    The cable starts at the box before, or at the amplifier (`from_amplifier`).
+    The cable starts at the box before, or at the amplifier (`from_amplifier`). With
+    `series_with_previous` it lies between the two boxes and the same current flows through both.
     """
 
     line = models.ForeignKey(DriveLine, on_delete=models.CASCADE, related_name="links")
@@ -240,10 +148,16 @@ class Link(models.Model):
         "pieces in a row", default=1, validators=[MinValueValidator(1), MaxValueValidator(20)]
     )
     from_amplifier = models.BooleanField("starts at the amplifier", default=False)
+    series_with_previous = models.BooleanField("in series with the box before", default=False)
 
     class Meta:
         ordering = ["line", "order"]
         constraints = [
+            models.CheckConstraint(
+                condition=Q(series_with_previous=False) | Q(from_amplifier=False, order__gt=1),
+                name="series_needs_a_box_before",
+                violation_error_message="A box in series needs a box before it.",
+            ),
             models.UniqueConstraint(
                 fields=["line", "order"],
                 name="link_order_once",

@@ -1,0 +1,128 @@
+"""Loudspeakers and their ways."""
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.db.models import F, Q
+
+from rigs.catalogue.impedance import Curve, curve_fault
+from rigs.catalogue.models.items import Item, Kind, Tracking
+from rigs.catalogue.models.sheets import Sheet, not_below, positive, quantity
+
+
+class Loudspeaker(Item):
+    """A loudspeaker type; its bands are `Way`s."""
+
+    kind_of_class = Kind.LOUDSPEAKER
+    tracking_of_class = Tracking.SERIAL
+
+    class Role(models.TextChoices):
+        TOP = "top"
+        SUB = "sub"
+        MONITOR = "monitor"
+        FILL = "fill"
+        LINE_ELEMENT = "line element"
+
+    role = models.CharField(max_length=15, choices=Role.choices)
+    width_m = quantity("width in m", 0.02, 5)
+    height_m = quantity("height in m", 0.02, 5)
+    depth_m = quantity("depth in m", 0.02, 5)
+
+    class Meta:
+        constraints = positive("width_m", "height_m", "depth_m")
+
+
+class Way(Sheet):
+    """One separately driven band of a loudspeaker. Terms as in IEC 60268-5."""
+
+    class SensitivityBasis(models.TextChoices):
+        ONE_WATT = "1 W", "1 W at 1 m"
+        VOLTS = "2.83 V", "2.83 V at 1 m"
+
+    loudspeaker = models.ForeignKey(Loudspeaker, on_delete=models.CASCADE, related_name="ways")
+    order = models.PositiveSmallIntegerField(default=1)
+    name = models.CharField(max_length=30)
+    pole_pair = models.PositiveSmallIntegerField(
+        default=1, help_text="Which pole pair of the connector feeds it."
+    )
+    rated_impedance_ohm = quantity("rated impedance in ohm", 1, 600)
+    minimum_impedance_ohm = quantity("minimum impedance in ohm", 0.5, 600)
+    noise_power_w = quantity("rated noise power in W", 0.1, 20000)
+    programme_power_w = quantity(
+        "programme power in W",
+        0.1,
+        50000,
+        "For limiters only where a named person decides so. Leave empty if unknown.",
+    )
+    peak_power_w = quantity("peak power in W", 0.1, 100000)
+    sensitivity_db = quantity("sensitivity in dB", 60, 130)
+    sensitivity_basis = models.CharField(
+        max_length=6, choices=SensitivityBasis.choices, default=SensitivityBasis.ONE_WATT
+    )
+    low_hz = quantity("lowest frequency in Hz", 10, 20000)
+    high_hz = quantity("highest frequency in Hz", 20, 40000)
+    coverage_h_deg = quantity("horizontal coverage in degrees", 1, 360)
+    coverage_v_deg = quantity("vertical coverage in degrees", 1, 360)
+    impedance_curve = models.JSONField(
+        null=True,
+        blank=True,
+        help_text="Impedance over frequency: lists frequency_hz, magnitude_ohm, phase_deg.",
+    )
+
+    class Meta:
+        ordering = ["loudspeaker", "order"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["loudspeaker", "name"],
+                name="way_name_once",
+                violation_error_message="This loudspeaker has a way of that name already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(low_hz__isnull=True)
+                | Q(high_hz__isnull=True)
+                | Q(low_hz__lt=F("high_hz")),
+                name="way_band_upwards",
+                violation_error_message="The lowest frequency must lie below the highest.",
+            ),
+            models.CheckConstraint(
+                condition=Q(minimum_impedance_ohm__isnull=True)
+                | Q(rated_impedance_ohm__isnull=True)
+                | Q(minimum_impedance_ohm__lte=F("rated_impedance_ohm")),
+                name="way_minimum_below_rated",
+                violation_error_message="The minimum impedance can't be above the rated one.",
+            ),
+            not_below(
+                "peak_power_w",
+                "noise_power_w",
+                "way_peak_not_below_noise",
+                "The peak power can't be below the rated noise power.",
+            ),
+            not_below(
+                "programme_power_w",
+                "noise_power_w",
+                "way_programme_not_below_noise",
+                "The programme power can't be below the rated noise power.",
+            ),
+            *positive(
+                "rated_impedance_ohm",
+                "minimum_impedance_ohm",
+                "noise_power_w",
+                "programme_power_w",
+                "peak_power_w",
+                "coverage_h_deg",
+                "coverage_v_deg",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def curve(self) -> Curve | None:
+        """Impedance over frequency, where somebody entered it."""
+        return Curve.from_plain(self.impedance_curve) if self.impedance_curve else None
+
+    def clean(self) -> None:
+        super().clean()
+        fault = curve_fault(self.impedance_curve) if self.impedance_curve is not None else ""
+        if fault:
+            raise ValidationError({"impedance_curve": fault})

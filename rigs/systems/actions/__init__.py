@@ -1,0 +1,67 @@
+"""Changes to a rig: each whole or not at all, each telling in a sentence why not."""
+
+from rigs.systems.actions.decisions import (
+    confirm_override,
+    give_override,
+    note_limiter,
+    withdraw,
+)
+from rigs.systems.actions.lines import (
+    MOST_LINKS,
+    keep_what_if,
+    remove_line,
+    save_line,
+    what_if_faults,
+)
+from rigs.systems.actions.mains import (
+    remove_feed,
+    remove_load,
+    remove_support,
+    save_feed,
+    save_load,
+    save_support,
+    take_plan,
+)
+from rigs.systems.actions.parts import (
+    place_row,
+    place_several,
+    remove_amplifier_place,
+    remove_mixer_place,
+    remove_placement,
+    remove_processor_place,
+    save_amplifier_place,
+    save_choices,
+    save_mixer_place,
+    save_placement,
+    save_processor_place,
+)
+
+__all__ = [
+    "MOST_LINKS",
+    "confirm_override",
+    "give_override",
+    "keep_what_if",
+    "note_limiter",
+    "place_row",
+    "place_several",
+    "remove_amplifier_place",
+    "remove_feed",
+    "remove_line",
+    "remove_load",
+    "remove_mixer_place",
+    "remove_placement",
+    "remove_processor_place",
+    "remove_support",
+    "save_amplifier_place",
+    "save_choices",
+    "save_feed",
+    "save_line",
+    "save_load",
+    "save_mixer_place",
+    "save_placement",
+    "save_processor_place",
+    "save_support",
+    "take_plan",
+    "what_if_faults",
+    "withdraw",
+]

@@ -1,0 +1,26 @@
+"""The rig of an event: what stands where, driven by what, fed from where, borne by what."""
+
+from rigs.systems.models.base import InRig, PartOfRig
+from rigs.systems.models.choices import RigChoice
+from rigs.systems.models.decisions import LimiterNote, Override
+from rigs.systems.models.lines import DriveLine, Link
+from rigs.systems.models.mains import RackFeed
+from rigs.systems.models.parts import AmplifierPlace, MixerPlace, Placement, ProcessorPlace
+from rigs.systems.models.supports import ExtraLoad, Support
+
+__all__ = [
+    "AmplifierPlace",
+    "DriveLine",
+    "ExtraLoad",
+    "InRig",
+    "LimiterNote",
+    "Link",
+    "MixerPlace",
+    "Override",
+    "PartOfRig",
+    "Placement",
+    "ProcessorPlace",
+    "RackFeed",
+    "RigChoice",
+    "Support",
+]
