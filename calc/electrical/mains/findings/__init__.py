@@ -22,7 +22,12 @@ def mains_findings(system: SystemDescription, found: Plugging) -> tuple[Finding,
         return ()
     supplies = {supply.name: supply for supply in system.supplies}
     findings = [
-        phase_finding(supplies[result.name], result, found.on(result.name))
+        phase_finding(
+            supplies[result.name],
+            result,
+            found.on(result.name),
+            system.choices.crest_factor_db,
+        )
         for result in found.supplies
         if found.on(result.name) and _worth_it(system, supplies[result.name])
     ]

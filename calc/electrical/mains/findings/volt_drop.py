@@ -15,7 +15,7 @@ DROP_SOURCE = (
 
 
 def drop_finding(feed: FeedResult, supply: Supply) -> Finding:
-    """Voltage lost in the cable at 1/8 power."""
+    """Voltage lost in the cable with the event's programme."""
     most = MOST_DROP_SHARE_PRIVATE if supply.generator else MOST_DROP_SHARE
     share = feed.drop_share
     state: State
@@ -52,12 +52,12 @@ def drop_finding(feed: FeedResult, supply: Supply) -> Finding:
 
 
 def _drop_working(feed: FeedResult, supply: Supply) -> Iterator[str]:
-    if feed.eighth_power_a is None or feed.drop_v is None:
+    if feed.programme_a is None or feed.drop_v is None:
         return
     yield (
         f"u = b (rho L / S cos phi + lambda L sin phi) I, b = 2 single phase, rho = 0.0225 ohm "
-        f"mm2/m (copper in service, no temperature to add), I = {number(feed.eighth_power_a)} A "
-        f"at 1/8 power, the larger of cos phi 0.8 and 1: {number(feed.drop_v)} V."
+        f"mm2/m (copper in service, no temperature to add), I = {number(feed.programme_a)} A "
+        f"with the programme, the larger of cos phi 0.8 and 1: {number(feed.drop_v)} V."
     )
     if supply.voltage_v.value is not None:
         yield f"Of {number(supply.voltage_v.value)} V between phase and neutral."
