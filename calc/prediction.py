@@ -286,9 +286,10 @@ class SupplyResult:
     """The phase table of one supply, as plugged or (where nobody plugged yet) as planned.
 
     `highest_a` is the highest phase current with the event's programme; `best_highest_a` what
-    the best plugging of all its racks would give, `best_plan` that plugging; `exact` False when it was found by a rule of thumb and may not be the best. `neutral_a` is the vector sum
-    of the fundamentals, `neutral_rectifier_a` the root of the sum of the squares: what flows
-    when rectifiers draw their current in short pulses.
+    the best plugging of all its racks would give, `best_plan` that plugging; `exact` False when
+    it was found by a rule of thumb and may not be the best. `neutral_a` is the vector sum of the
+    fundamentals, `neutral_rectifier_a` the root of the sum of the squares: what flows when
+    rectifiers draw their current in short pulses.
     """
 
     name: str

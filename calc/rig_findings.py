@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from calc.constants import GENERATOR_SHARE
 from calc.electrical.mains import usable_a
+from calc.electrical.mains.findings.assumed import supply_assumed
 from calc.electrical.mains.programme import SHARE_SOURCE, share_words
 from calc.lookup import Lookup
 from calc.prediction import AmplifierDraw, Finding, State
@@ -120,7 +121,11 @@ def supply_findings(
         limit_source=SUPPLY_SOURCE,
         sentence=sentence,
         working=tuple(_supply_working(system, draws, usable)),
-        assumed=tuple(dict.fromkeys(text for draw in draws for text in draw.assumed)),
+        assumed=tuple(
+            dict.fromkeys(
+                [text for draw in draws for text in draw.assumed] + list(supply_assumed(system))
+            )
+        ),
         remedy="Another supply, or fewer amplifiers. A competent electrician and the local code "
         "have the last word.",
     )

@@ -47,6 +47,11 @@ class Plugged:
         return total(draw.programme_a for draw in self.draws)
 
     @property
+    def assumed(self) -> tuple[str, ...]:
+        """What had to be assumed for the programme's current, each once."""
+        return tuple(dict.fromkeys(text for draw in self.draws for text in draw.assumed))
+
+    @property
     def socket(self) -> tuple[str, str]:
         """What can only be plugged together."""
         return ("circuit", self.circuit) if self.circuit else ("rack", self.name)

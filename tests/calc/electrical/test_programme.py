@@ -85,7 +85,7 @@ def test_the_crest_factor_reaches_every_statement_on_the_mains() -> None:
 def test_an_assumed_draw_is_told_where_it_counts() -> None:
     supply = Supply("Board", 3, known(32), known(230), False)
     prediction = dense(8, supply, third_power_w=UNKNOWN)
-    for name in ("supply", "phase"):
+    for name in ("supply", "phase", "volt_drop"):
         assert any("through 1/8 power" in text for text in of_rig(prediction, name).assumed)
     assert not of_rig(dense(12, supply, third_power_w=UNKNOWN), "supply").assumed
 

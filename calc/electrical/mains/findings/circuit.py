@@ -46,5 +46,6 @@ def _circuit(circuit: Circuit, mine: Sequence[Plugged]) -> Finding:
         limit_source=CIRCUIT_SOURCE,
         sentence=f"Circuit {circuit.name}: {sentence}",
         working=tuple(f"{one.name}: {amps(one.programme_a)}." for one in mine),
+        assumed=tuple(dict.fromkeys(text for one in mine for text in one.assumed)),
         remedy=f"Another circuit for one of its racks. {ELECTRICIAN}",
     )

@@ -23,7 +23,7 @@ def phase_finding(
     usable = result.phases[0].usable_a
     state, sentence, remedy = _phase_state(result, usable, plugged)
     value, limit = _deciding(result, usable, state)
-    told = dict.fromkeys(text for one in plugged for draw in one.draws for text in draw.assumed)
+    told = dict.fromkeys(text for one in plugged for text in one.assumed)
     return Finding(
         subject=supply.name,
         check="phase",

@@ -1,6 +1,6 @@
 """What the mains cable to a rack takes."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from calc.constants import MOST_DROP_SHARE, MOST_DROP_SHARE_PRIVATE, WISHED_DROP_SHARE
 from calc.electrical.mains.findings.words import ELECTRICIAN
@@ -14,8 +14,8 @@ DROP_SOURCE = (
 )
 
 
-def drop_finding(feed: FeedResult, supply: Supply) -> Finding:
-    """Voltage lost in the cable with the event's programme."""
+def drop_finding(feed: FeedResult, supply: Supply, told: Sequence[str] = ()) -> Finding:
+    """Voltage lost in the cable with the event's programme; `told` is what its current rests on."""
     most = MOST_DROP_SHARE_PRIVATE if supply.generator else MOST_DROP_SHARE
     share = feed.drop_share
     state: State
@@ -46,7 +46,7 @@ def drop_finding(feed: FeedResult, supply: Supply) -> Finding:
         limit_source=DROP_SOURCE,
         sentence=f"{feed.rack}: {sentence}",
         working=tuple(_drop_working(feed, supply)),
-        assumed=("The cable alone: what lies before it, to the source, is not described.",),
+        assumed=("The cable alone: what lies before it, to the source, is not described.", *told),
         remedy=f"A thicker or shorter cable, or fewer amplifiers on it. {ELECTRICIAN}",
     )
 
