@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Model, Prefetch, QuerySet, prefetch_related_objects
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 
 from rigs.catalogue.models import Cable, Kind, Loudspeaker
 from rigs.events.models import Event, KitRow, UnitBooking
@@ -52,7 +52,12 @@ def rig_around(event_id: int, line_id: int) -> Event:
     The figures of those lines are the same as in the whole rig. Raises `Event.DoesNotExist`.
     """
     place = DriveLine.objects.filter(pk=line_id).values("amplifier_place")
-    nothing = [Prefetch(name, model.objects.none()) for name, model in _ELSEWHERE]
+    nothing = [
+        Prefetch("space__supplies", Supply.objects.none()),
+        Prefetch("space__circuits", Circuit.objects.none()),
+        Prefetch("rackfeeds", RackFeed.objects.none()),
+        Prefetch("supports", Support.objects.none()),
+    ]
     return (
         Event.objects.select_related("space__venue")
         .prefetch_related(
@@ -68,14 +73,6 @@ def rig_around(event_id: int, line_id: int) -> Event:
         )
         .get(pk=event_id)
     )
-
-
-_ELSEWHERE: tuple[tuple[str, type[Model]], ...] = (
-    ("space__supplies", Supply),
-    ("space__circuits", Circuit),
-    ("rackfeeds", RackFeed),
-    ("supports", Support),
-)
 
 
 def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from calc.prediction import Finding
+from calc.safety import ELECTRICITY, LIFTING
 from calc.serialise import differences, fingerprint, system_from_plain, to_plain
 from calc.system import SystemDescription
 from rigs.events.models import Event
@@ -24,6 +25,8 @@ from rigs.systems.describe.mains import feeds_in_use
 from rigs.systems.describe.rig import freeze
 
 __all__ = [
+    "ELECTRICITY",
+    "LIFTING",
     "MAINS_CHECKS",
     "OUTPUT_CHECKS",
     "WEIGHT_CHECKS",

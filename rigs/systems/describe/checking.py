@@ -5,13 +5,15 @@ from dataclasses import dataclass, field, replace
 
 from calc.check import check, check_lines
 from calc.electrical.outputs import output_findings
+from calc.lookup import Lookup
 from calc.prediction import Finding, LineResult, Prediction
+from calc.rig_findings import pole_findings
 from calc.system import SystemDescription
 from rigs.systems.describe.cutting import cut_to_lines
 
 MAINS_CHECKS = ("supply", "phase", "volt_drop", "inrush")
 WEIGHT_CHECKS = ("weight",)
-OUTPUT_CHECKS = ("shared_output", "linked_inputs")
+OUTPUT_CHECKS = ("shared_pole_pair", "shared_output", "linked_inputs")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +38,12 @@ def checked_few(system: SystemDescription, names: Collection[str]) -> CheckedLin
 
 
 def checked_outputs(system: SystemDescription, checked: CheckedLines) -> tuple[Finding, ...]:
-    """Outputs and inputs that several lines share, where every line was checked."""
+    """Outputs, inputs and pole pairs that several lines share, where every line was checked."""
     if any(line.name not in checked.results for line in system.drive_lines):
         return ()
-    return output_findings(system, tuple(checked.results.values()))
+    lookup = Lookup.of(system)
+    poles = tuple(pole_findings(system, lookup))
+    return poles + output_findings(system, lookup, tuple(checked.results.values()))
 
 
 def lines_beside(system: SystemDescription, name: str) -> set[str]:

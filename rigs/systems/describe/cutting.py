@@ -82,7 +82,8 @@ def _line(line: DriveLine) -> DriveLine:
 
 
 def _box(sheet: LoudspeakerSheet) -> LoudspeakerSheet:
-    return replace(sheet, mass_kg=UNKNOWN, width_m=UNKNOWN, height_m=UNKNOWN)
+    ways = tuple(replace(way, pole_pair=1) for way in sheet.ways)
+    return replace(sheet, ways=ways, mass_kg=UNKNOWN, width_m=UNKNOWN, height_m=UNKNOWN)
 
 
 def _amplifier(sheet: AmplifierSheet) -> AmplifierSheet:

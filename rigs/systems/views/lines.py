@@ -140,6 +140,7 @@ def _shown(request: HttpRequest, event: Event, row: DriveLine) -> dict[str, Any]
 
 
 def _touches(finding: Finding, row: DriveLine) -> bool:
-    """Whether a finding about outputs or inputs speaks of this line's own."""
-    mine = f"{row.processor_place}, output {row.output}"
-    return finding.subject in (mine, str(row.amplifier_place))
+    """Whether a finding about what lines share speaks of this line."""
+    output = f"{row.processor_place}, output {row.output}"
+    boxes = {str(link.placement) for link in row.links.all()}
+    return finding.subject in {output, f"Line {row}", str(row.amplifier_place), *boxes}

@@ -155,5 +155,5 @@ def test_lines_on_one_output_with_different_limiters_are_told(rig):
     )
     for url in (rig.url(), rig.url(f"lines/{line.pk}/")):
         page = rig.client.get(url).content.decode()
-        assert "Lines on one processor output" in page
+        assert "What one processor output feeds" in page
         assert "whose limiters differ" in page
