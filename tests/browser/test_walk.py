@@ -127,7 +127,7 @@ def _tech_describes_the_rig(page: Page, event: Event, check_axe: CheckAxe) -> No
 
     page.get_by_role("link", name="Add a drive line").click()
     page.get_by_label("Name", exact=True).fill("Subs")
-    page.get_by_label("Processor").select_option(label="Rack 3 control (6 outputs)")
+    page.get_by_label("Processor", exact=True).select_option(label="Rack 3 control (6 outputs)")
     page.get_by_label("Output").fill("3")
     page.get_by_label("Amplifier").select_option(label="Rack 3, Rack 3 amp 1 (no channel free)")
     page.get_by_role("button", name="Add another box").click()

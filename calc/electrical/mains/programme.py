@@ -10,8 +10,8 @@ EIGHTH_FROM_DB = 12.0
 """dB. 1/8 power is 12.04 dB of crest factor (MATH), called 12; no programme counts as less."""
 
 SHARE_SOURCE = (
-    "mean power by circuit theory, not below 1/8 (test condition of IEC 62368-1, RECALL); straight "
-    "lines between the sheet's powers: common practice, no source"
+    "mean power by circuit theory, not below 1/8 (test condition of IEC 62368-1, from memory); "
+    "straight lines between the sheet's powers: common practice, no source"
 )
 
 

@@ -9,7 +9,10 @@ from calc.prediction import Finding, State
 from calc.system import Circuit, Supply
 from calc.words import number
 
-INRUSH_SOURCE = "three times the rating, below which no usual breaker trips: IEC 60898-1 (RECALL)"
+INRUSH_SOURCE = (
+    "three times the rating, below which no usual breaker trips: "
+    "IEC 60898-1 (from memory, not looked up)"
+)
 
 
 def inrush_finding(
