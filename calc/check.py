@@ -11,7 +11,7 @@ from calc.acoustics.findings import coverage_finding, exposure_finding
 from calc.acoustics.sources import Field, field_of
 from calc.electrical.lines import line_result
 from calc.electrical.mains import draws, mains_findings, plugging, plugging_unchecked, start_order
-from calc.electrical.outputs import output_findings
+from calc.electrical.outputs import output_findings, with_shared_limiters
 from calc.lookup import Lookup
 from calc.prediction import AreaResult, Finding, LineResult, Prediction
 from calc.rig_findings import pole_findings, supply_findings, way_findings
@@ -126,7 +126,7 @@ def _lines(system: SystemDescription, lookup: Lookup, steps: _Steps) -> tuple[Li
     for line in system.drive_lines:
         steps.next(f"drive line {line.name}")
         results.append(line_result(line, lookup, system.choices))
-    return tuple(results)
+    return with_shared_limiters(system, results)
 
 
 def _area_findings(areas: dict[str, AreaResult | None], field: Field) -> tuple[Finding, ...]:
