@@ -12,12 +12,13 @@ from venues.models import Supply
 
 @dataclass(frozen=True, slots=True)
 class ShownPhase:
-    """One row of a phase table, in words; `percent` is the current at 1/8 power over usable."""
+    """One row of a phase table, in words; `percent` is the programme's current over usable."""
 
     name: str
     racks: str
     idle: str
     eighth: str
+    programme: str
     third: str
     usable: str
     percent: str
@@ -47,7 +48,7 @@ class ShownFeed:
     row: RackFeed | None
     where: str
     cable: str
-    eighth: str
+    programme: str
     drop: str
 
 
@@ -86,14 +87,15 @@ def _phase(phase: PhaseResult, supply: SupplyResult) -> ShownPhase:
     planned = [each.rack for each in supply.best_plan if each.phase == phase.phase]
     share = (
         None
-        if phase.eighth_power_a is None or not phase.usable_a
-        else 100 * phase.eighth_power_a / phase.usable_a
+        if phase.programme_a is None or not phase.usable_a
+        else 100 * phase.programme_a / phase.usable_a
     )
     return ShownPhase(
         name=f"L{phase.phase}",
         racks=joined(phase.racks) or "nothing",
         idle=amps(phase.idle_a),
         eighth=amps(phase.eighth_power_a),
+        programme=amps(phase.programme_a),
         third=amps(phase.third_power_a),
         usable=amps(phase.usable_a),
         percent="unknown" if share is None else f"{number(share)} %",
@@ -110,7 +112,7 @@ def shown_feeds(event: Event, prediction: Prediction) -> list[ShownFeed]:
             row=rows.get(result.rack),
             where=_where(result),
             cable=_cable(rows.get(result.rack)),
-            eighth=amps(result.eighth_power_a),
+            programme=amps(result.programme_a),
             drop=_drop(result),
         )
         for result in prediction.feeds

@@ -129,9 +129,8 @@ def _tech_describes_the_rig(page: Page, event: Event, check_axe: CheckAxe) -> No
     page.get_by_label("Name", exact=True).fill("Subs")
     page.locator("[name=processor_place]").select_option(label="Rack 3 control (6 outputs)")
     page.locator("[name=output]").fill("3")
-    page.locator("[name=amplifier_place]").select_option(
-        label="Rack 3, Rack 3 amp 1 (no channel free)"
-    )
+    amplifier = page.locator("[name=amplifier_place]")
+    amplifier.select_option(label="Rack 3, Rack 3 amp 1 (no channel free)")
     page.get_by_role("button", name="Add another box").click()
     expect(page.locator("[name=box-1-box]")).to_be_visible()
     for row in range(2):
@@ -144,7 +143,7 @@ def _tech_describes_the_rig(page: Page, event: Event, check_axe: CheckAxe) -> No
     expect(page.locator(".errors").first).to_contain_text("Tops left LF")
     expect(page.get_by_label("Name", exact=True)).to_have_value("Subs")
     check_axe(page)
-    page.locator("[name=amplifier_place]").select_option(label="Rack 3, Rack 3 amp 2 (free: 1, 2)")
+    amplifier.select_option(label="Rack 3, Rack 3 amp 2 (free: 1, 2)")
     page.get_by_role("button", name="Save the line").click()
     expect(page.get_by_role("heading", name="Subs").first).to_be_visible()
     check_axe(page)

@@ -16,13 +16,13 @@ def supply_table(supply: SupplyResult, feeds: Iterable[FeedResult]) -> Json:
     plugged = {feed.rack for feed in feeds if feed.given} if len(supply.phases) > 1 else None
     return table(
         "",
-        ("Phase", "Racks", "#Idle", "#At 1/8 power", "#At 1/3 power", "#Usable", "#In use"),
+        ("Phase", "Racks", "#Idle", "#This programme", "#At 1/3 power", "#Usable", "#In use"),
         [
             (
                 phase_name(phase.phase),
                 ", ".join(_rack(name, plugged) for name in phase.racks) or "nothing",
                 quantity(phase.idle_a, "A"),
-                quantity(phase.eighth_power_a, "A"),
+                quantity(phase.programme_a, "A"),
                 quantity(phase.third_power_a, "A"),
                 quantity(phase.usable_a, "A"),
                 _share(phase),
@@ -37,10 +37,10 @@ def _rack(name: str, plugged: set[str] | None) -> str:
 
 
 def _share(phase: PhaseResult) -> str:
-    """The current at 1/8 power against what may be used all the time."""
-    if phase.eighth_power_a is None or not phase.usable_a:
+    """The programme's current against what may be used all the time."""
+    if phase.programme_a is None or not phase.usable_a:
         return UNKNOWN
-    return f"{100 * phase.eighth_power_a / phase.usable_a:.0f} %"
+    return f"{100 * phase.programme_a / phase.usable_a:.0f} %"
 
 
 def supply_facts(supply: SupplyResult, feeds: Iterable[FeedResult]) -> list[tuple[str, str]]:
@@ -48,7 +48,7 @@ def supply_facts(supply: SupplyResult, feeds: Iterable[FeedResult]) -> list[tupl
     if len(supply.phases) == 1:
         return []
     return [
-        ("Neutral, at most, at 1/8 power", quantity(_neutral(supply), "A")),
+        ("Neutral, at most", quantity(_neutral(supply), "A")),
         ("Neutral by the vector sum", quantity(supply.neutral_a, "A")),
         ("Best plugging", _plan(supply, feeds)),
     ]
@@ -79,13 +79,13 @@ def _plan(supply: SupplyResult, feeds: Iterable[FeedResult]) -> str:
 def feeds_table(feeds: Iterable[FeedResult]) -> Json:
     return table(
         "Mains cable to each rack",
-        ("Rack", "Supply", "Phase", "#At 1/8 power", "#Voltage drop"),
+        ("Rack", "Supply", "Phase", "#This programme", "#Voltage drop"),
         [
             (
                 feed.rack,
                 f"{feed.supply}, {feed.circuit}" if feed.circuit else feed.supply,
                 phase_name(feed.phase) + ("" if feed.given else ", planned"),
-                quantity(feed.eighth_power_a, "A"),
+                quantity(feed.programme_a, "A"),
                 _drop(feed),
             )
             for feed in feeds
