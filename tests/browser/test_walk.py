@@ -82,6 +82,7 @@ def _warehouse_builds_the_kit_list(page: Page, event: Event, check_axe: CheckAxe
     sign_in(page, "warehouse")
     page.get_by_role("link", name=WALK_EVENT).click()
     page.get_by_role("link", name="Kit list").click()
+    page.wait_for_url("**/kit/", wait_until="load")  # before that nothing searches as one types
 
     _search(page, "Teaselmoor Haar 12")
     expect(page.get_by_text("free of 4")).to_be_visible()
