@@ -42,12 +42,46 @@ class ImpedanceCurve:
 
 
 @dataclass(frozen=True, slots=True)
+class Balloon:
+    """How one way radiates, band by band: level re its axis in every direction.
+
+    `polar_deg` is the angle from the aim, 0 to 180; `azimuth_deg` turns about the aim, 0 to the
+    box's right (seen along its aim), 90 up: all round from 0, or only 0 to 90 (symmetric both
+    ways), 0 to 180 (the lower half mirrors the upper) or -90 to 90 (the left mirrors the right).
+    `level_db` (bands, azimuths, polars) is 0 on the axis; `phase_deg` likewise, or empty.
+    """
+
+    band_hz: tuple[float, ...]
+    polar_deg: tuple[float, ...]
+    azimuth_deg: tuple[float, ...]
+    level_db: tuple[tuple[tuple[float, ...], ...], ...]
+    phase_deg: tuple[tuple[tuple[float, ...], ...], ...] = ()
+    basis: Basis = "measured"
+
+
+@dataclass(frozen=True, slots=True)
+class AxisResponse:
+    """Level on the axis at 1 m over frequency, for the drive that the sensitivity is stated for.
+
+    `frequency_hz` rises. Between the points it goes straight over the logarithm of the
+    frequency; beyond its ends nothing is known and the way is silent.
+    """
+
+    frequency_hz: tuple[float, ...]
+    level_db: tuple[float, ...]
+    basis: Basis = "measured"
+
+
+@dataclass(frozen=True, slots=True)
 class Way:
     """One separately driven band of a loudspeaker. Terms as in IEC 60268-5.
 
     A box with several inputs has one way for each. `impedance_curve` counts before
     `minimum_impedance_ohm`. `programme_power_w` is used for limiters only where a named person
     decided so (`DriveLine.limiter_basis`).
+
+    `balloon` counts before `piston_diameter_m` (a round piston in a baffle), that before the
+    coverage angles. `axis_response` counts before `sensitivity_db`.
     """
 
     name: str
@@ -63,6 +97,9 @@ class Way:
     coverage_v_deg: Figure
     impedance_curve: ImpedanceCurve | None = None
     programme_power_w: Figure = UNKNOWN
+    balloon: Balloon | None = None
+    axis_response: AxisResponse | None = None
+    piston_diameter_m: Figure = UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)
