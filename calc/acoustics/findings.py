@@ -19,7 +19,7 @@ def coverage_finding(name: str, area: AreaResult | None, field: Field) -> Findin
             f"Direct sound, 500 Hz to 4 kHz: mean {level(area.mean_mid_db)}, "
             f"{level(area.spread_mid_db)} from quietest to loudest.",
             f"{number(100 * area.share_within_3_db)} % of the points lie within 3 dB of the mean.",
-            "Nominal coverage angles, ISO 9613-1 air loss, energy sum between boxes.",
+            "Directivity as entered, ISO 9613-1 air loss, in phase within groups, by energy between.",
         )
     value = None if area is None or state == "cannot check" else 100 * area.share_within_3_db
     return Finding(
@@ -43,7 +43,7 @@ def exposure_finding(name: str, area: AreaResult | None, field: Field) -> Findin
     if area is not None:
         working = (
             "Every line driven to its rated noise voltage with pink noise, or to what its "
-            "amplifier gives if that is less; A-weighted, 50 Hz to 16 kHz.",
+            "amplifier gives if that is less; A-weighted, 25 Hz to 20 kHz.",
             f"Loudest {level(area.loudest_a_db, 'dB(A)')} at x {area.loudest_at_m[0]:.1f} m, "
             f"y {area.loudest_at_m[1]:.1f} m; mean {level(area.mean_a_db, 'dB(A)')}.",
             "Equal energy: 3 dB more halves the time.",

@@ -31,12 +31,12 @@ Table = NDArray[np.complex64]
 
 def polar_grid_deg() -> Floats:
     """0, 5, ... 180 degrees, shape (37,)."""
-    return STEP_DEG * np.arange(POLARS)
+    return STEP_DEG * np.arange(POLARS, dtype=np.float64)
 
 
 def azimuth_grid_deg() -> Floats:
     """0, 5, ... 360 degrees, shape (73,)."""
-    return STEP_DEG * np.arange(AZIMUTHS + 1)
+    return STEP_DEG * np.arange(AZIMUTHS + 1, dtype=np.float64)
 
 
 def balloon_faults(balloon: Balloon) -> Iterator[str]:
@@ -83,9 +83,9 @@ def _is_circle(azimuth: Floats) -> bool:
     return whole or (first, last) in ((0, 90), (0, 180), (-90, 90))
 
 
-def _has_shape(values: object, shape: tuple[int, int, int]) -> bool:
+def _has_shape(values: Any, shape: tuple[int, int, int]) -> bool:
     try:
-        return np.shape(values) == shape  # type: ignore[arg-type]
+        return bool(np.shape(values) == shape)
     except ValueError:
         return False
 

@@ -177,7 +177,7 @@ def _by_band(pressure: Complex, hz: Floats) -> tuple[tuple[float, ...], Complex]
 
 def _on_grid(directions: Floats, pressure: Complex) -> tuple[Floats, Complex]:
     """Azimuths all round, and the pressure at (bands, azimuths, polars)."""
-    azimuth = STEP_DEG * np.arange(AZIMUTHS)
+    azimuth = STEP_DEG * np.arange(AZIMUTHS, dtype=np.float64)
     turn, polar = np.radians(azimuth)[:, None], np.radians(polar_grid_deg())[None, :]
     wanted = np.stack(
         np.broadcast_arrays(

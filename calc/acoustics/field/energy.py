@@ -2,8 +2,10 @@
 
 import math
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +21,7 @@ CELLS = 4000
 to 4096 the matrix library keeps to one thread."""
 
 SOURCES = 48
+LEAST_POINTS = 64
 THREADS_FROM_LINES = 20_000_000
 MOST_THREADS = 4
 NEPER_DB = 20 / math.log(10)
@@ -52,23 +55,44 @@ def band_energy(
     energy = np.zeros((len(points), len(numbers)))
     if not sources or not len(points):
         return energy
-    parts = [
-        part
-        for low, high, groups in _parts(sources, numbers, coherent_below_hz)
-        for part in _stacks(groups, numbers, slice(low, high), air)
+    sums = [
+        found
+        for low, high, groups in _runs_of_bands(sources, numbers, coherent_below_hz)
+        for found in _sums(groups, numbers, slice(low, high), air)
     ]
-    size = max(64, CELLS // min(max(len(stack) for stack, *_ in parts), SOURCES)) if parts else 1
+    widest = max((len(block) for found in sums for block in found.blocks), default=1)
+    size = max(LEAST_POINTS, CELLS // widest)
 
     def work(first: int) -> None:
         chunk = points[first : first + size]
-        for stack, medium, span, together in parts:
-            energy[first : first + size, span] += _chunk(stack, medium, chunk, together).T
+        for found in sums:
+            energy[first : first + size, found.span] += found.energy(chunk).T
 
     _run(work, range(0, len(points), size), len(sources) * len(points) * len(numbers) * 3)
     return energy
 
 
-def _parts(
+@dataclass(frozen=True, slots=True)
+class _Sum:
+    """Sources that are summed over a run of bands, in phase or by energy, block by block."""
+
+    blocks: tuple[Stack, ...]
+    medium: Medium
+    span: slice
+    in_phase: bool
+
+    def energy(self, points: Floats) -> NDArray[np.float32]:
+        """Energy at some points, (bands, points)."""
+        if not self.in_phase:
+            return _sum_of(energy_field(block, points, self.medium) for block in self.blocks)
+        field = _sum_of(coherent_field(block, points, self.medium) for block in self.blocks)
+        squares = np.square(field.view(np.float32))
+        squares = squares.reshape(-1, bands.LINES_PER_BAND, 2 * len(points))
+        whole = (squares[:, 0] + squares[:, 1] + squares[:, 2]).reshape(-1, len(points), 2)
+        return whole[:, :, 0] + whole[:, :, 1]
+
+
+def _runs_of_bands(
     sources: Sequence[PointSource], numbers: range, coherent_below_hz: float
 ) -> list[tuple[int, int, list[list[PointSource]]]]:
     """Runs of bands (low, high), each with the groups that add in phase there."""
@@ -81,10 +105,10 @@ def _parts(
     return [run for run in runs if run[0] < run[1]]
 
 
-def _stacks(
+def _sums(
     groups: list[list[PointSource]], numbers: range, span: slice, air: Surroundings
-) -> list[tuple[Stack, Medium, slice, bool]]:
-    """Groups of a run of bands; those of one member each become one stack without phase."""
+) -> list[_Sum]:
+    """Groups in a run of bands; those of one sounding member need no phase and go together."""
     lines = slice(span.start * bands.LINES_PER_BAND, span.stop * bands.LINES_PER_BAND)
     middles = np.array([bands.exact_hz(number) for number in numbers[span]])
     medium = Medium(
@@ -94,26 +118,28 @@ def _stacks(
     )
     sounding = [[s for s in group if np.any(s.gain[lines])] for group in groups]
     alone = [group[0] for group in sounding if len(group) == 1]
-    together = [(group, True) for group in sounding if len(group) > 1]
+    found = [(group, True) for group in sounding if len(group) > 1]
+    found += [(alone, False)] if alone else []
     return [
-        (stacked(group, span, lines), medium, span, phase)
-        for group, phase in [*together, *([(alone, False)] if alone else [])]
+        _Sum(tuple(_blocks(stacked(group, span, lines))), medium, span, in_phase)
+        for group, in_phase in found
     ]
 
 
-def _chunk(stack: Stack, medium: Medium, points: Floats, together: bool) -> Floats:
-    """Energy of one stack at some points, (bands, points)."""
+def _blocks(stack: Stack) -> Iterator[Stack]:
+    """A stack in even parts of `SOURCES` at most."""
     step = math.ceil(len(stack) / math.ceil(len(stack) / SOURCES))
-    blocks = [stack.part(slice(i, i + step)) for i in range(0, len(stack), step)]
-    if not together:
-        found: Floats = sum(energy_field(block, points, medium) for block in blocks)  # type: ignore[assignment]
-        return found
-    field = coherent_field(blocks[0], points, medium)
-    for block in blocks[1:]:
-        field += coherent_field(block, points, medium)
-    energy = field.real.astype(np.float64) ** 2
-    energy += field.imag.astype(np.float64) ** 2
-    return energy.reshape(-1, bands.LINES_PER_BAND, len(points)).sum(axis=1)
+    for first in range(0, len(stack), step):
+        yield stack.part(slice(first, first + step))
+
+
+def _sum_of(parts: Iterable[NDArray[Any]]) -> NDArray[Any]:
+    """The sum of arrays of one shape, in the first one's place."""
+    rest = iter(parts)
+    total = next(rest)
+    for part in rest:
+        total += part
+    return total
 
 
 def _run(work: Callable[[int], None], starts: range, lines: int) -> None:

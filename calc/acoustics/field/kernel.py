@@ -68,14 +68,14 @@ def coherent_field(stack: Stack, points: Floats, medium: Medium) -> Complex:
     return field[:, 0]
 
 
-def energy_field(stack: Stack, points: Floats, medium: Medium) -> Floats:
+def energy_field(stack: Stack, points: Floats, medium: Medium) -> Singles:
     """Sum by energy, (bands, points), in (20 uPa)^2: no phase is needed."""
     _, spread = _band_pressures(stack, points, medium)
     energy = spread.real**2
     energy += spread.imag**2
     power = np.abs(stack.gain.astype(np.complex128)) ** 2
     per_band = power.reshape(-1, PER_BAND, len(stack)).sum(axis=1).astype(np.float32)
-    return np.matmul(per_band[:, None, :], energy)[:, 0].astype(np.float64)
+    return np.matmul(per_band[:, None, :], energy)[:, 0]
 
 
 def _lowest_octave(stack: Stack, distance: Floats, medium: Medium) -> Complex:
@@ -99,25 +99,25 @@ def _band_pressures(stack: Stack, points: Floats, medium: Medium) -> tuple[Float
     radial = right * right + up * up
     distance = np.sqrt(ahead * ahead + radial)
     heard = np.maximum(distance, NEAREST_M).astype(np.float32)
-    weights, corners = _directions(ahead, np.sqrt(radial), right, up)
-    weights /= heard[:, :, None]
-    corners += stack.first[:, None, None]
+    weights, corners = _directions(ahead, np.sqrt(radial), right, up, stack.first)
     rows = distance.size
     pick = csr_matrix(
         (weights.ravel(), corners.ravel(), np.arange(0, 4 * rows + 1, 4, dtype=np.int32)),
         shape=(rows, len(stack.tables)),
     )
     pressure = (pick @ stack.tables).view(np.complex64)
-    loss = np.exp(np.multiply.outer(-medium.loss_np_per_m, heard))
+    loss = np.multiply.outer(-medium.loss_np_per_m, heard)
+    np.exp(loss, out=loss)
+    loss /= heard
     spread = np.empty(loss.shape, dtype=np.complex64)
     np.multiply(pressure.T.reshape(loss.shape), loss, out=spread)
     return distance, spread
 
 
 def _directions(
-    ahead: Floats, radial: Floats, right: Floats, up: Floats
+    ahead: Floats, radial: Floats, right: Floats, up: Floats, table: NDArray[np.int32]
 ) -> tuple[Singles, NDArray[np.int32]]:
-    """Four weights, and the places in a table they belong to, (sources, points, 4)."""
+    """Four weights, and the rows of the tables they belong to, (sources, points, 4)."""
     polar = np.arctan2(radial, ahead).astype(np.float32) * TO_STEPS
     azimuth = np.arctan2(up.astype(np.float32), right.astype(np.float32)) * TO_STEPS
     azimuth[azimuth < 0] += AZIMUTHS
@@ -130,7 +130,7 @@ def _directions(
     weights[..., 2] = across - weights[..., 3]
     weights[..., 0] = 1 - across - weights[..., 1]
     corners = np.empty(weights.shape, dtype=np.int32)
-    corners[..., 0] = row * POLARS + column
+    corners[..., 0] = row * POLARS + column + table[:, None]
     for place, step in ((1, 1), (2, POLARS), (3, POLARS + 1)):
         corners[..., place] = corners[..., 0] + step
     return weights, corners
