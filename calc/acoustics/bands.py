@@ -20,9 +20,21 @@ def exact_hz(number: int) -> float:
     return float(1000 * 10 ** (number / 10))
 
 
+OCTAVES = range(-9, 10, 3)
+"""Third-octave band numbers in the middle of the octaves 125 Hz to 8 kHz."""
+
+
 def octave_bands_hz() -> NDArray[np.float64]:
     """Exact middles of the octaves 125 Hz to 8 kHz, shape (7,)."""
-    return np.array([exact_hz(number) for number in range(-9, 10, 3)])
+    return np.array([exact_hz(number) for number in OCTAVES])
+
+
+def by_octave(energy: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Energies of the computed thirds (last axis, 30) summed to the seven octaves."""
+    first = OCTAVES.start - LOWEST - 1
+    thirds = energy[..., first : first + 3 * len(OCTAVES)]
+    whole: NDArray[np.float64] = thirds.reshape(*thirds.shape[:-1], len(OCTAVES), 3).sum(axis=-1)
+    return whole
 
 
 def number_of(frequency_hz: float) -> int:

@@ -19,7 +19,7 @@ def coverage_finding(name: str, area: AreaResult | None, field: Field) -> Findin
             f"Direct sound, 500 Hz to 4 kHz: mean {level(area.mean_mid_db)}, "
             f"{level(area.spread_mid_db)} from quietest to loudest.",
             f"{number(100 * area.share_within_3_db)} % of the points lie within 3 dB of the mean.",
-            "Directivity as entered, ISO 9613-1 air loss, in phase within groups, by energy between.",
+            "Directivity as entered, ISO 9613-1 air loss; in phase within groups, else by energy.",
         )
     value = None if area is None or state == "cannot check" else 100 * area.share_within_3_db
     return Finding(
