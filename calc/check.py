@@ -59,6 +59,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         unchecked=sound.unchecked + supply_unchecked + (ALWAYS_UNCHECKED if system.areas else ()),
         places=sound.places,
         levels=sound.levels,
+        room=sound.room,
     )
 
 

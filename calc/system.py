@@ -389,12 +389,14 @@ class Show:
     """What the event asks for.
 
     `target_dba` is the level wished for over the audience, `hours` how long the show is,
-    `programme_dbu` the rms level of the programme at the processors' inputs.
+    `programme_dbu` the rms level of the programme at the processors' inputs, `speech_dba` the
+    mean level of speech over the audience.
     """
 
     target_dba: Figure = UNKNOWN
     hours: Figure = UNKNOWN
     programme_dbu: Figure = UNKNOWN
+    speech_dba: Figure = UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)

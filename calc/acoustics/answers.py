@@ -20,9 +20,10 @@ from calc.acoustics.field.energy import band_energy
 from calc.acoustics.field.source import PointSource
 from calc.acoustics.findings import coverage_finding, exposure_finding
 from calc.acoustics.levels import balance_of, rig_levels
+from calc.acoustics.room.answers import room_result
 from calc.acoustics.sources import Drawn, Field, field_of
 from calc.lookup import Lookup
-from calc.prediction import AreaResult, Finding, LineResult, PlaceResult, RigLevels
+from calc.prediction import AreaResult, Finding, LineResult, PlaceResult, RigLevels, RoomResult
 from calc.system import ListeningPlace, SystemDescription
 
 Floats = NDArray[np.float64]
@@ -37,6 +38,7 @@ class Acoustics:
     areas: tuple[AreaResult, ...]
     places: tuple[PlaceResult, ...]
     levels: RigLevels | None
+    room: RoomResult | None
     findings: tuple[Finding, ...]
     unchecked: tuple[str, ...]
 
@@ -78,6 +80,7 @@ def acoustics(
         areas=tuple(result for result in areas.values() if result is not None),
         places=_places(system, field, scales),
         levels=levels,
+        room=room_result(system, field.sources, grids),
         findings=_findings(system, areas, field),
         unchecked=field.unchecked + _pointless(areas, field),
     )

@@ -24,6 +24,10 @@ OCTAVES = range(-9, 10, 3)
 """Third-octave band numbers in the middle of the octaves 125 Hz to 8 kHz."""
 
 
+NOMINAL_OCTAVES = (125, 250, 500, 1000, 2000, 4000, 8000)
+"""How people call them, ISO 266."""
+
+
 def octave_bands_hz() -> NDArray[np.float64]:
     """Exact middles of the octaves 125 Hz to 8 kHz, shape (7,)."""
     return np.array([exact_hz(number) for number in OCTAVES])

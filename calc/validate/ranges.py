@@ -76,6 +76,7 @@ SHOW_RANGES: dict[str, Range] = {
     "target_dba": (30.0, 150.0),
     "hours": (0.01, 24.0),
     "programme_dbu": DBU,
+    "speech_dba": (30.0, 120.0),
 }
 
 

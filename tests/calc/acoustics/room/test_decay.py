@@ -30,7 +30,7 @@ def test_sabine_and_eyring() -> None:
 
 
 def test_taught_rooms() -> None:
-    """READ (public teaching slides): a hall of 22.4 m2 has 4.6 s; a classroom of 79.5 m2 0.405 s."""
+    """READ (public teaching slides): a hall of 22.4 m2 4.6 s, a classroom of 79.5 m2 0.405 s."""
     hall = Room(
         known(640),
         (
