@@ -60,6 +60,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         places=sound.places,
         levels=sound.levels,
         room=sound.room,
+        exposures=sound.exposures,
     )
 
 

@@ -334,6 +334,33 @@ class RoomResult:
 
 
 @dataclass(frozen=True, slots=True)
+class Exposure:
+    """How much sound somebody takes over the show, an estimate and no measurement.
+
+    `kind` is "audience", "front row" or "crew". `laeq_dba` is the level the show runs at there;
+    `level_basis` says where it comes from: "programme" (as set), "wished level", or "full drive"
+    where neither is known. `lex_8h_dba` and `niosh_dose_pct` need `hours`; None where unknown.
+    `minutes_left` is until the energy of 15 minutes at 100 dB(A) is used up (audience, WHO 2022) or
+    that of 85 dB(A) over 8 h (crew, 2003/10/EC); `niosh_minutes` until NIOSH's 100 %.
+    `who_exceeded` is None for crew; `eu_value` ("limit", "upper action", "lower action", "below
+    all", "cannot check") is "" for the audience.
+    """
+
+    subject: str
+    kind: str
+    laeq_dba: float
+    level_basis: str
+    hours: float | None
+    lex_8h_dba: float | None
+    niosh_dose_pct: float | None
+    niosh_minutes: float
+    minutes_left: float
+    who_exceeded: bool | None
+    eu_value: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
 class AmplifierDraw:
     """Mains current of one amplifier place; None where the sheet does not say."""
 
@@ -441,3 +468,4 @@ class Prediction:
     places: tuple[PlaceResult, ...] = ()
     levels: RigLevels | None = None
     room: RoomResult | None = None
+    exposures: tuple[Exposure, ...] = ()

@@ -16,6 +16,7 @@ from calc.acoustics.coverage import (
     level_db,
     mean_over,
 )
+from calc.acoustics.exposure import exposures
 from calc.acoustics.field.energy import band_energy
 from calc.acoustics.field.source import PointSource
 from calc.acoustics.findings import coverage_finding, exposure_finding
@@ -23,7 +24,15 @@ from calc.acoustics.levels import balance_of, rig_levels
 from calc.acoustics.room.answers import room_result
 from calc.acoustics.sources import Drawn, Field, field_of
 from calc.lookup import Lookup
-from calc.prediction import AreaResult, Finding, LineResult, PlaceResult, RigLevels, RoomResult
+from calc.prediction import (
+    AreaResult,
+    Exposure,
+    Finding,
+    LineResult,
+    PlaceResult,
+    RigLevels,
+    RoomResult,
+)
 from calc.system import ListeningPlace, SystemDescription
 
 Floats = NDArray[np.float64]
@@ -39,6 +48,7 @@ class Acoustics:
     places: tuple[PlaceResult, ...]
     levels: RigLevels | None
     room: RoomResult | None
+    exposures: tuple[Exposure, ...]
     findings: tuple[Finding, ...]
     unchecked: tuple[str, ...]
 
@@ -76,11 +86,14 @@ def acoustics(
     if field.drawn and system.areas:
         means = (_mean(grids, [getattr(h, kind) for h in heard]) for kind in Heard.__slots__)
         levels = rig_levels(system, balance, *means)
+    shown = tuple(result for result in areas.values() if result is not None)
+    places = _places(system, field, scales)
     return Acoustics(
-        areas=tuple(result for result in areas.values() if result is not None),
-        places=_places(system, field, scales),
+        areas=shown,
+        places=places,
         levels=levels,
         room=room_result(system, field.sources, grids),
+        exposures=exposures(system, shown, places, levels),
         findings=_findings(system, areas, field),
         unchecked=field.unchecked + _pointless(areas, field),
     )

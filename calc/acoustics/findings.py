@@ -1,9 +1,10 @@
 """Is an area evenly heard, and is it too loud for ears?"""
 
+from calc.acoustics.exposure import action_minutes, who_minutes
 from calc.acoustics.sources import Field
 from calc.constants import AUDIENCE_LIMIT_DBA, CREW_ACTION_DBA
 from calc.prediction import AreaResult, Finding, State
-from calc.words import joined, level, number
+from calc.words import duration, joined, level, number
 
 WISHED_SHARE, LEAST_SHARE = 0.9, 0.7
 COVERAGE_SOURCE = "common practice, no source (within 3 dB of the mean, 500 Hz to 4 kHz)"
@@ -92,7 +93,7 @@ def _exposure_state(area: AreaResult | None, field: Field) -> tuple[State, str]:
             "tight",
             f"the rig can reach {level(loudest, 'dB(A)')}{more}: that uses up the audience's 15 "
             "minutes at 100 dB, and a crew member's whole day at 85 dB, in "
-            f"{_time(15, loudest - AUDIENCE_LIMIT_DBA)}. This is an estimate: measure at the "
+            f"{duration(who_minutes(loudest))}. This is an estimate: measure at the "
             "show and keep to the local limit.",
         )
     if field.missing:
@@ -103,13 +104,6 @@ def _exposure_state(area: AreaResult | None, field: Field) -> tuple[State, str]:
         )
     sentence = f"{level(loudest, 'dB(A)')} at the most, an estimate."
     if loudest > CREW_ACTION_DBA:
-        used = _time(480, loudest - CREW_ACTION_DBA)
+        used = duration(action_minutes(loudest, CREW_ACTION_DBA))
         sentence += f" The crew's day at 85 dB is used up in {used}: hearing protection at hand."
     return "holds", sentence
-
-
-def _time(minutes: float, excess_db: float) -> str:
-    left = minutes / 10 ** (excess_db / 10)
-    if left >= 90:
-        return f"{number(left / 60, 2)} h"
-    return f"{number(left, 2)} min" if left >= 1 else f"{number(60 * left, 2)} s"
