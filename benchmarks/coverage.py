@@ -10,12 +10,28 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmarks.figures import Figure, benchmark, paired_medians
+from benchmarks.figures import Figure, benchmark, median_seconds, paired_medians
 from calc.acoustics import bands
 from calc.acoustics.air import loss_db_per_m, speed_of_sound
 from calc.acoustics.field.energy import band_energy
 from calc.acoustics.field.source import PointSource, axes_of
-from calc.system import Surroundings
+from calc.check import check
+from calc.figure import Figure as KnownFigure
+from calc.system import (
+    AmplifierPlace,
+    AmplifierSheet,
+    AudienceArea,
+    CableSheet,
+    DriveLine,
+    Link,
+    LoudspeakerSheet,
+    ModeLimits,
+    Placement,
+    Rating,
+    Surroundings,
+    SystemDescription,
+    Way,
+)
 
 Floats = NDArray[np.float64]
 
@@ -200,3 +216,48 @@ def peak() -> Iterator[Figure]:
         raise RuntimeError(f"the measuring process ended with {process.exitcode}")
     note = "whole process, 200 sources x 50,000 points x 93 lines"
     yield Figure("coverage.peak_mb", float(answer.get()), "MB", note=note)
+
+
+@benchmark("coverage.moved_ms")
+def moved() -> Iterator[Figure]:
+    """A whole check after one of four boxes moved: lines, field, figures and maps."""
+    described = [_small_rig(step / 10) for step in (0, 1)]
+    if not all(check(rig).areas for rig in described):
+        raise RuntimeError("the small rig gives no map")
+    turn = iter(range(1_000_000))
+    seconds = median_seconds(lambda: check(described[next(turn) % 2]), 9)
+    note = "calc.check of 4 boxes over 2,000 points; drawing and transport not in it"
+    yield Figure("coverage.moved_ms", seconds * 1000, "ms", note=note)
+
+
+def _small_rig(moved_m: float) -> SystemDescription:
+    figure = KnownFigure
+    way = Way(
+        "full", figure(8.0), figure(6.4), figure(400.0), figure(1600.0), figure(97.0), "1 W",
+        figure(60.0), figure(16_000.0), figure(90.0), figure(60.0),
+    )  # fmt: skip
+    amplifier = AmplifierSheet(
+        "Amp", 4, (Rating("per channel", 8.0, figure(600.0)),),
+        (ModeLimits("per channel", figure(4.0), "rated", 0.0),),
+        gain_db=figure(32.0), damping_factor=figure(500.0),
+    )  # fmt: skip
+    names = [f"Box {index}" for index in range(4)]
+    return SystemDescription(
+        event="Bench",
+        loudspeakers=(LoudspeakerSheet("Box", "top", (way,), width_m=figure(0.4)),),
+        amplifiers=(amplifier,),
+        cables=(CableSheet("Flex", figure(2.5), "5", figure(20.0), 1),),
+        amplifier_places=(AmplifierPlace("Rack", "Rack", "Amp"),),
+        placements=tuple(
+            Placement(name, "Box", 4.0 * i - 6 + moved_m * (i == 0), 0.0, 3.0, 0.0, -5.0)
+            for i, name in enumerate(names)
+        ),
+        drive_lines=tuple(
+            DriveLine(name, "", None, "Rack", i + 1, "per channel", 0.0,
+                      (Link(name, "full", "Flex", 1, True),))
+            for i, name in enumerate(names)
+        ),
+        areas=(
+            AudienceArea("Floor", ((-20.0, 3.0), (20.0, 3.0), (20.0, 53.0), (-20.0, 53.0)), 0, 1.6),
+        ),
+    )  # fmt: skip

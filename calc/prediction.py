@@ -15,7 +15,7 @@ class Finding:
 
     `subject` is the drive line, area, placement or amplifier place it speaks of; `check` is a
     short fixed key (of a line `load`, `power`, `peak`, `cable_loss`, `damping`, `headroom`,
-    `limiter`; of the rig `undriven_way`, `coverage`, `exposure`, `supply`, `phase`,
+    `limiter`; of the rig `undriven_way`, `coverage`, `exposure`, `target`, `supply`, `phase`,
     `volt_drop`, `inrush`, `weight`). `value` and `limit` carry `unit`; None where unknown.
     `sentence` says the fault first, then what to do. `working` lists the steps of the sum in
     words and figures; `assumed` what had to be assumed; `remedy` what would change the state.

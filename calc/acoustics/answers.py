@@ -19,7 +19,7 @@ from calc.acoustics.coverage import (
 from calc.acoustics.exposure import exposures
 from calc.acoustics.field.energy import band_energy
 from calc.acoustics.field.source import PointSource
-from calc.acoustics.findings import coverage_finding, exposure_finding
+from calc.acoustics.findings import coverage_finding, exposure_finding, target_finding
 from calc.acoustics.levels import balance_of, rig_levels
 from calc.acoustics.room.answers import room_result
 from calc.acoustics.sources import Drawn, Field, field_of
@@ -94,7 +94,7 @@ def acoustics(
         levels=levels,
         room=room_result(system, field.sources, grids),
         exposures=exposures(system, shown, places, levels),
-        findings=_findings(system, areas, field),
+        findings=_findings(system, areas, field) + _target(system, levels),
         unchecked=field.unchecked + _pointless(areas, field),
     )
 
@@ -167,6 +167,13 @@ def _findings(
             found.append(coverage_finding(area.name, result, field))
             found.append(exposure_finding(area.name, result, field))
     return tuple(found)
+
+
+def _target(system: SystemDescription, levels: RigLevels | None) -> tuple[Finding, ...]:
+    """Only where a show is described and something can be said."""
+    if system.show is None or levels is None:
+        return ()
+    return (target_finding(levels, system.show.target_dba.value),)
 
 
 def _pointless(areas: dict[str, AreaResult | None], field: Field) -> tuple[str, ...]:

@@ -1,12 +1,15 @@
-"""Is an area evenly heard, and is it too loud for ears?"""
+"""Is an area evenly heard, is it too loud for ears, and loud enough for the event?"""
 
 from calc.acoustics.exposure import action_minutes, who_minutes
 from calc.acoustics.sources import Field
 from calc.constants import AUDIENCE_LIMIT_DBA, CREW_ACTION_DBA
-from calc.prediction import AreaResult, Finding, State
+from calc.prediction import AreaResult, Finding, RigLevels, State
 from calc.words import duration, joined, level, number
 
 WISHED_SHARE, LEAST_SHARE = 0.9, 0.7
+SPARE_DB = 3.0
+"""dB above the wished level that let limiters rest. Common practice, no source."""
+
 COVERAGE_SOURCE = "common practice, no source (within 3 dB of the mean, 500 Hz to 4 kHz)"
 EXPOSURE_SOURCE = "WHO 2022: 100 dB LAeq,15min; 2003/10/EC: crew 85 dB LEX,8h"
 
@@ -62,6 +65,50 @@ def exposure_finding(name: str, area: AreaResult | None, field: Field) -> Findin
         working=working,
         assumed=("Pink noise stands for the programme; the room is left out.",),
     )
+
+
+def target_finding(levels: RigLevels, wanted: float | None) -> Finding:
+    """Can the rig reach the wished level over the audience, with its balance as set?"""
+    best = levels.most_dba if levels.balanced_most_dba is None else levels.balanced_most_dba
+    state, sentence = _target_state(levels, wanted)
+    return Finding(
+        subject="the audience",
+        check="target",
+        title="Wished level",
+        state=state,
+        value=best,
+        limit=wanted,
+        unit="dB(A)",
+        limit_source="the event",
+        sentence=sentence,
+        working=levels.sentences,
+        assumed=("Pink noise stands for the programme; the room is left out.", *levels.unknown),
+        remedy="" if state == "holds" else "Fewer decibels wished, or more or nearer boxes.",
+    )
+
+
+def _target_state(levels: RigLevels, wanted: float | None) -> tuple[State, str]:
+    if wanted is None:
+        return "cannot check", "No level is wished for. Ask for it and enter it with the show."
+    if levels.headroom_db is None:
+        return "cannot check", "What the rig can reach is unknown. Complete its lines."
+    if levels.headroom_db < 0:
+        return (
+            "fails",
+            f"The rig falls {level(-levels.headroom_db)} short of the wished "
+            f"{level(wanted, 'dB(A)')}. Add boxes or move them nearer rather than push.",
+        )
+    if levels.balanced_most_dba is None:
+        return (
+            "cannot check",
+            f"{level(levels.headroom_db)} are left above the wished {level(wanted, 'dB(A)')} with "
+            "every line at its own limit, but the balance between them is unknown. Enter the "
+            "processor's gains.",
+        )
+    left = f"{level(levels.headroom_db)} are left above the wished {level(wanted, 'dB(A)')}"
+    if levels.headroom_db < SPARE_DB:
+        return "tight", f"Only {left}: {levels.first_to_limit} limits first."
+    return "holds", f"{left[0].upper()}{left[1:]}; {levels.first_to_limit} limits first."
 
 
 def _coverage_state(area: AreaResult | None, field: Field) -> tuple[State, str]:

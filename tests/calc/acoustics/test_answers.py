@@ -235,3 +235,27 @@ def test_missing_figures_are_still_told() -> None:
     prediction = check(system(loudspeakers=(blank,), places=(ListeningPlace("Desk", 0, 9, 1.6),)))
     assert prediction.levels is None and prediction.places == ()
     assert any("horizontal coverage angle is unknown" in text for text in prediction.unchecked)
+
+
+@pytest.mark.parametrize(
+    ("target", "state", "words"),
+    [
+        (140.0, "fails", "short of the wished 140.0 dB(A)"),
+        (90.0, "holds", "Top limits first"),
+        (None, "cannot check", "No level is wished for"),
+    ],
+)
+def test_the_wished_level_is_a_finding(target, state: str, words: str) -> None:
+    show = Show(target_dba=UNKNOWN if target is None else known(target))
+    (found,) = [f for f in check(top_and_sub(show=show)).findings if f.check == "target"]
+    assert found.state == state and words in found.sentence
+
+
+def test_little_above_the_wish_is_tight_and_an_unknown_balance_no_pass() -> None:
+    best = levels_of(top_and_sub()).balanced_most_dba
+    show = Show(target_dba=known(best - 1))
+    for gain, state in ((0.0, "tight"), (None, "cannot check")):
+        described = top_and_sub(sub_gain=gain, show=show)
+        (found,) = [f for f in check(described).findings if f.check == "target"]
+        assert found.state == state
+    assert not any(f.check == "target" for f in check(top_and_sub()).findings)

@@ -142,7 +142,7 @@ def map_of(placements, corners) -> np.ndarray:
 CORNERS = ((-7.0, 3.0), (5.0, 3.0), (9.0, 14.0), (-7.0, 14.0))
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(boxes, st.floats(-50, 50), st.floats(-50, 50))
 def test_moving_everything_changes_nothing(placements, right, ahead) -> None:
     moved = [dataclasses.replace(p, x_m=p.x_m + right, y_m=p.y_m + ahead) for p in placements]
@@ -153,7 +153,7 @@ def test_moving_everything_changes_nothing(placements, right, ahead) -> None:
     assert here[both] == pytest.approx(there[both], abs=2e-3)
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(boxes)
 def test_a_mirrored_rig_gives_a_mirrored_map(placements) -> None:
     mirrored = [dataclasses.replace(p, x_m=-p.x_m, azimuth_deg=-p.azimuth_deg) for p in placements]
@@ -163,7 +163,7 @@ def test_a_mirrored_rig_gives_a_mirrored_map(placements) -> None:
     )
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(boxes, boxes)
 def test_another_box_never_lowers_the_level(placements, more) -> None:
     """Energy sums only grow."""

@@ -89,7 +89,7 @@ def test_a_pistons_balloon_is_the_piston() -> None:
     assert table_of(piston_balloon(0.4, 343.2)) == pytest.approx(piston_table(0.4, 343.2), abs=1e-4)
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(st.floats(-30, 0), min_size=36, max_size=36), st.floats(-20, 20))
 def test_the_index_is_the_balloons_energy(levels, turn) -> None:
     """What the index says of the axis, the sphere's mean energy must give back; a balloon that

@@ -50,7 +50,7 @@ def test_all_round_and_unknown_size() -> None:
     assert half_angles_deg(90, None, hz, 343.2) == pytest.approx([45] * len(hz))
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(st.floats(10, 359), st.floats(10, 359))
 def test_never_louder_away_from_the_axis_and_never_below_the_floor(h, v) -> None:
     hz = mid_bands_hz()
