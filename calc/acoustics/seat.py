@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from calc.acoustics import bands
 from calc.acoustics.air import speed_of_sound
 from calc.acoustics.answers import energy_at
-from calc.acoustics.coverage import a_weighted, area_grid, level_db, rows
-from calc.acoustics.sources import Field, field_of
+from calc.acoustics.coverage import a_weighted, level_db
+from calc.acoustics.sources import field_of
 from calc.check import check_lines
 from calc.lookup import Lookup
 from calc.system import SystemDescription
@@ -53,7 +53,8 @@ def seat(system: SystemDescription, x_m: float, y_m: float, z_m: float) -> SeatR
     ValueError
         As `calc.check.check`.
     """
-    field, point = _field(system), np.array([[x_m, y_m, z_m]])
+    field = field_of(system, Lookup.of(system), check_lines(system))
+    point = np.array([[x_m, y_m, z_m]])
     energy = energy_at(system, field.drawn, point)
     total = level_db(np.array([a_weighted(energy)[0], energy.sum()]))
     speed = speed_of_sound(system.surroundings.temperature_c)
@@ -80,29 +81,3 @@ def seat(system: SystemDescription, x_m: float, y_m: float, z_m: float) -> SeatR
         spectrum_db=tuple(level_db(energy[0]).tolist()),
         contributions=tuple(sorted(found, key=lambda c: -c.level_a_db)),
     )
-
-
-def band_map(
-    system: SystemDescription, area_name: str, frequency_hz: float
-) -> tuple[tuple[float | None, ...], ...]:
-    """Level of one third-octave band over one area, every line at full drive.
-
-    Rows of y, columns of x as in the area's `AreaResult`; None outside of it.
-
-    Raises
-    ------
-    ValueError
-        As `calc.check.check`; an area that is not there; a frequency outside of the bands.
-    """
-    area = next((area for area in system.areas if area.name == area_name), None)
-    if area is None:
-        raise ValueError(f"there is no area '{area_name}'")
-    if not 0 < frequency_hz < 1e6 or bands.number_of(frequency_hz) not in bands.band_numbers():
-        raise ValueError("the bands reach from 25 Hz to 20 kHz")
-    place = area_grid(area, system.choices.grid_spacing_m)
-    energy = energy_at(system, _field(system).drawn, place.points)
-    return rows(place.grid, level_db(energy[:, bands.number_of(frequency_hz) - bands.LOWEST]))
-
-
-def _field(system: SystemDescription) -> Field:
-    return field_of(system, Lookup.of(system), check_lines(system))

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc.acoustics.seat import band_map, seat
+from calc.acoustics.maps import area_maps
+from calc.acoustics.seat import seat
 from calc.check import check
 from calc.figure import UNKNOWN
 from calc.prediction import RigLevels
@@ -173,14 +174,34 @@ def test_a_delay_is_part_of_the_arrival() -> None:
     assert second.arrival_ms - first.arrival_ms == pytest.approx(12)
 
 
-def test_map_of_a_band() -> None:
+def test_maps_of_every_band() -> None:
     described = system()
-    drawn = np.array(band_map(described, "Floor", 1000), dtype=float)
-    spectrum = check(described).areas[0].mean_spectrum_db
-    assert 10 * np.log10((10 ** (drawn / 10)).mean()) == pytest.approx(spectrum[16], abs=1e-3)
-    for name, hz, words in (("Roof", 1000, "no area 'Roof'"), ("Floor", 10, "25 Hz to 20 kHz")):
-        with pytest.raises(ValueError, match=words):
-            band_map(described, name, hz)
+    maps, floor = area_maps(described, "Floor"), check(described).areas[0]
+    drawn = np.array(maps.of(1000), dtype=float)
+    assert 10 * np.log10((10 ** (drawn / 10)).mean()) == pytest.approx(
+        floor.mean_spectrum_db[16], abs=1e-3
+    )
+    assert len(maps.level_db) == len(maps.bands_hz) == 30
+    assert (maps.x_m, maps.y_m) == (floor.x_m, floor.y_m)
+    assert (maps.level_a_db, maps.level_z_db) == (floor.level_a_db, floor.level_z_db)
+    with pytest.raises(ValueError, match="25 Hz to 20 kHz"):
+        maps.of(10)
+
+
+def test_maps_at_other_drives() -> None:
+    described = top_and_sub(sub_gain=20.0, show=Show(programme_dbu=known(-20)))
+    present = area_maps(described, "Floor", "present")
+    assert present.level_a_db == check(described).areas[0].present_a_db
+    full, balanced = (area_maps(described, "Floor", d) for d in ("full", "balanced"))
+    assert np.array(full.of(63)) == pytest.approx(np.array(balanced.of(63)), abs=1e-3)
+    assert (np.array(full.of(1000)) - np.array(balanced.of(1000))).min() > 10
+
+
+def test_maps_that_cannot_be_drawn_are_told() -> None:
+    with pytest.raises(ValueError, match="no area 'Roof'"):
+        area_maps(system(), "Roof")
+    with pytest.raises(ValueError, match="level is unknown"):
+        area_maps(system(), "Floor", "present")
 
 
 def test_boxes_of_a_group_add_in_phase() -> None:
