@@ -98,8 +98,10 @@ def _band_pressures(stack: Stack, points: Floats, medium: Medium) -> tuple[Float
     ahead, right, up = own[:, 0], own[:, 1], own[:, 2]
     radial = right * right + up * up
     distance = np.sqrt(ahead * ahead + radial)
-    heard = np.maximum(distance, NEAREST_M).astype(np.float32)
-    weights, corners = _directions(ahead, np.sqrt(radial), right, up, stack.first)
+    heard: Singles = np.maximum(distance, NEAREST_M).astype(np.float32)
+    polar = np.arctan2(np.sqrt(radial), ahead).astype(np.float32) * TO_STEPS
+    azimuth = np.arctan2(up.astype(np.float32), right.astype(np.float32)) * TO_STEPS
+    weights, corners = _corners(polar, azimuth, np.reciprocal(heard), stack.first)
     rows = distance.size
     pick = csr_matrix(
         (weights.ravel(), corners.ravel(), np.arange(0, 4 * rows + 1, 4, dtype=np.int32)),
@@ -108,29 +110,32 @@ def _band_pressures(stack: Stack, points: Floats, medium: Medium) -> tuple[Float
     pressure = (pick @ stack.tables).view(np.complex64)
     loss = np.multiply.outer(-medium.loss_np_per_m, heard)
     np.exp(loss, out=loss)
-    loss /= heard
     spread = np.empty(loss.shape, dtype=np.complex64)
     np.multiply(pressure.T.reshape(loss.shape), loss, out=spread)
     return distance, spread
 
 
-def _directions(
-    ahead: Floats, radial: Floats, right: Floats, up: Floats, table: NDArray[np.int32]
+def _corners(
+    polar: Singles, azimuth: Singles, scale: Singles, table: NDArray[np.int32]
 ) -> tuple[Singles, NDArray[np.int32]]:
-    """Four weights, and the rows of the tables they belong to, (sources, points, 4)."""
-    polar = np.arctan2(radial, ahead).astype(np.float32) * TO_STEPS
-    azimuth = np.arctan2(up.astype(np.float32), right.astype(np.float32)) * TO_STEPS
+    """Four weights that sum to `scale`, and the rows of the tables they belong to.
+
+    `polar` and `azimuth` (sources, points) count in steps of the table, `azimuth` from -36.
+    """
     azimuth[azimuth < 0] += AZIMUTHS
     row = np.minimum(azimuth.astype(np.int32), AZIMUTHS - 1)
     column = np.minimum(polar.astype(np.int32), POLARS - 2)
-    across, along = azimuth - row, polar - column
+    across, along = (azimuth - row) * scale, polar - column
     weights = np.empty((*polar.shape, 4), dtype=np.float32)
-    weights[..., 3] = across * along
-    weights[..., 1] = along - weights[..., 3]
-    weights[..., 2] = across - weights[..., 3]
-    weights[..., 0] = 1 - across - weights[..., 1]
+    both = across * along
+    weights[..., 3] = both
+    weights[..., 2] = across - both
+    along *= scale
+    weights[..., 1] = along - both
+    weights[..., 0] = scale - across - along + both
     corners = np.empty(weights.shape, dtype=np.int32)
-    corners[..., 0] = row * POLARS + column + table[:, None]
+    first = row * POLARS + column + table[:, None]
+    corners[..., 0] = first
     for place, step in ((1, 1), (2, POLARS), (3, POLARS + 1)):
-        corners[..., place] = corners[..., 0] + step
+        corners[..., place] = first + step
     return weights, corners
