@@ -8,13 +8,15 @@ from collections.abc import Callable
 
 from calc.acoustics.answers import acoustics
 from calc.electrical.lines import line_result
-from calc.electrical.mains import draws, start_order
+from calc.electrical.mains import draws, mains_findings, plugging, plugging_unchecked, start_order
+from calc.electrical.outputs import output_findings
 from calc.lookup import Lookup
 from calc.prediction import LineResult, Prediction
-from calc.rig_findings import supply_findings, way_findings
+from calc.rig_findings import pole_findings, supply_findings, way_findings
 from calc.safety import ALWAYS_UNCHECKED, cautions
 from calc.system import SystemDescription
 from calc.validate import validate
+from calc.weights import support_results, weight_findings, weights_unchecked
 
 Progress = Callable[[int, int, str], None]
 
@@ -47,16 +49,30 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
     lines = _lines(system, lookup, steps)
     sound = acoustics(system, lookup, lines, lambda name: steps.next(f"area {name}"))
     currents = draws(system, lookup)
+    plugged = plugging(system, currents)
     supply, supply_unchecked = supply_findings(system, currents)
     steps.end()
     return Prediction(
         lines=lines,
         areas=sound.areas,
         draws=currents,
-        start_order=tuple(start_order(system, currents)),
-        findings=tuple(way_findings(system, lookup)) + sound.findings + supply,
+        start_order=tuple(start_order(system, currents, plugged.phases_of_places())),
+        findings=tuple(way_findings(system, lookup))
+        + tuple(pole_findings(system, lookup))
+        + output_findings(system, lookup, lines)
+        + sound.findings
+        + supply
+        + mains_findings(system, plugged)
+        + weight_findings(system, lookup),
         cautions=cautions(system),
-        unchecked=sound.unchecked + supply_unchecked + (ALWAYS_UNCHECKED if system.areas else ()),
+        unchecked=sound.unchecked
+        + supply_unchecked
+        + tuple(plugging_unchecked(system, plugged))
+        + tuple(weights_unchecked(system))
+        + (ALWAYS_UNCHECKED if system.areas else ()),
+        supplies=plugged.supplies,
+        feeds=plugged.feeds,
+        supports=support_results(system, lookup),
         places=sound.places,
         levels=sound.levels,
         room=sound.room,

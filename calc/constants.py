@@ -47,6 +47,30 @@ IEC_60228_MAXIMUM_OHM_PER_KM: dict[str, dict[float, float]] = {
 GENERATOR_SHARE = 0.8
 """1. A generator is loaded to this share of its rating at most. CP."""
 
+MAINS_COPPER_OHM_MM2_PER_M = 0.0225
+"""Ohm mm2/m, copper in service: the temperature is in it. IEC 60364-5-52 annex G, READ."""
+
+MAINS_REACTANCE_OHM_PER_M = 0.08e-3
+"""Ohm/m of one conductor if unknown. IEC 60364-5-52 annex G, RECALL."""
+
+MAINS_UNKNOWN_COS_PHI = 0.8
+"""1. If unknown. IEC 60364-5-52 annex G, READ."""
+
+MOST_DROP_SHARE, MOST_DROP_SHARE_PRIVATE = 0.05, 0.08
+"""1. Of the phase voltage, for other uses than lighting, public network and private supply
+(a generator). IEC 60364-5-52 annex G, READ."""
+
+WISHED_DROP_SHARE = 0.03
+"""1. Of the last cable alone, as its way to the source loses some too. Advice of the NEC for
+branch circuits, READ."""
+
+CONTINUOUS_SHARE = 0.8
+"""1. A breaker bears this share of its rating all the time. NEC 210.20 (the 125 % rule), READ."""
+
+NEVER_TRIPS_AT = 3.0
+"""1. Times its rating, up to which no usual breaker trips at once: type B from 3, C from 5, D from
+10 times. IEC 60898-1, RECALL."""
+
 KELVIN_AT_0_C = 273.15
 """K. MATH."""
 

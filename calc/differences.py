@@ -26,10 +26,10 @@ KINDS = {
     "places": "Place",
 }
 WHOLES = {
-    "impedance_curve": ("an impedance curve", "its impedance curve"),
-    "balloon": ("a balloon", "its balloon"),
-    "axis_response": ("a response on the axis", "its response on the axis"),
-    "response": ("the processor's filters", "its filters"),
+    "impedance_curve": ("an impedance curve was", "its impedance curve", "was"),
+    "balloon": ("a balloon was", "its balloon", "was"),
+    "axis_response": ("a response on the axis was", "its response on the axis", "was"),
+    "response": ("filters were", "its filters", "were"),
 }
 UNITS = {
     "ohm": "ohm", "w": "W", "db": "dB", "dbu": "dBu", "hz": "Hz", "deg": "deg", "kg": "kg",
@@ -106,11 +106,11 @@ def _fields(label: str, old: Any, new: Any) -> Iterator[str]:
             yield from _values(label, before, after, field.name)
 
 
-def _whole_change(old: Any, new: Any, one: str, its: str) -> str:
+def _whole_change(old: Any, new: Any, one: str, its: str, verb: str) -> str:
     """What cannot be told figure by figure: was it added, taken out or changed."""
     if old is None:
-        return f"{one} came in."
-    return f"{its} {'fell away' if new is None else 'changed'}."
+        return f"{one} added."
+    return f"{its} {verb} taken out." if new is None else f"{its} changed."
 
 
 def _optional(label: str, old: Any, new: Any, empty: Any) -> Iterator[str]:

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from calc.system import (
     AmplifierPlace,
     AmplifierSheet,
+    AudienceArea,
     CableSheet,
     LoudspeakerSheet,
+    MixerSheet,
     Placement,
     ProcessorPlace,
     ProcessorSheet,
@@ -17,7 +19,10 @@ from calc.system import (
 
 @dataclass(frozen=True, slots=True)
 class Lookup:
-    """Dictionaries from name to part; build it once with `Lookup.of(system)`."""
+    """Dictionaries from name to part, and what there is only one of.
+
+    Build it once with `Lookup.of(system)`.
+    """
 
     loudspeakers: dict[str, LoudspeakerSheet]
     amplifiers: dict[str, AmplifierSheet]
@@ -26,6 +31,8 @@ class Lookup:
     amplifier_places: dict[str, AmplifierPlace]
     processor_places: dict[str, ProcessorPlace]
     placements: dict[str, Placement]
+    mixer: MixerSheet | None = None
+    areas: tuple[AudienceArea, ...] = ()
 
     @classmethod
     def of(cls, system: SystemDescription) -> "Lookup":
@@ -38,6 +45,8 @@ class Lookup:
             {part.name: part for part in system.amplifier_places},
             {part.name: part for part in system.processor_places},
             {part.name: part for part in system.placements},
+            system.mixer,
+            system.areas,
         )
 
     def sheet_of(self, placement: str) -> LoudspeakerSheet:

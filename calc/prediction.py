@@ -15,8 +15,9 @@ class Finding:
 
     `subject` is the drive line, area, placement or amplifier place it speaks of; `check` is a
     short fixed key (of a line `load`, `power`, `peak`, `cable_loss`, `damping`, `headroom`,
-    `limiter`; of the rig `undriven_way`, `coverage`, `exposure`, `target`, `supply`, `phase`,
-    `volt_drop`, `inrush`, `weight`). `value` and `limit` carry `unit`; None where unknown.
+    `limiter`, `pole_pair`; of the rig `undriven_way`, `shared_pole_pair`, `shared_output`,
+    `linked_inputs`, `coverage`, `exposure`, `target`, `supply`, `phase`, `volt_drop`, `inrush`,
+    `weight`). `value` and `limit` carry `unit`; None where unknown.
     `sentence` says the fault first, then what to do. `working` lists the steps of the sum in
     words and figures; `assumed` what had to be assumed; `remedy` what would change the state.
     """
@@ -409,11 +410,19 @@ class PhaseResult:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedRack:
+    """The phase (from 1) that a plan gives to a rack."""
+
+    rack: str
+    phase: int
+
+
+@dataclass(frozen=True, slots=True)
 class SupplyResult:
     """The phase table of one supply, as plugged or (where nobody plugged yet) as planned.
 
     `highest_a` is the highest phase current at 1/8 power; `best_highest_a` what the best
-    plugging of all its racks would give, `best_plan` (rack, phase) that plugging; `exact` False
+    plugging of all its racks would give, `best_plan` that plugging; `exact` False
     when it was found by a rule of thumb and may not be the best. `neutral_a` is the vector sum
     of the fundamentals, `neutral_rectifier_a` the root of the sum of the squares: what flows
     when rectifiers draw their current in short pulses.
@@ -423,7 +432,7 @@ class SupplyResult:
     phases: tuple[PhaseResult, ...]
     highest_a: float | None
     best_highest_a: float | None
-    best_plan: tuple[tuple[str, int], ...]
+    best_plan: tuple[PlannedRack, ...]
     exact: bool
     neutral_a: float | None
     neutral_rectifier_a: float | None

@@ -53,6 +53,39 @@ def _way(subject: str, state: State, sentence: str, count: int) -> Finding:
         unit="drive lines",
         limit_source="each way needs one drive line",
         sentence=sentence[0].upper() + sentence[1:],
+        remedy="A drive line to each way, and one only.",
+    )
+
+
+def pole_findings(system: SystemDescription, lookup: Lookup) -> Iterator[Finding]:
+    """Two drive lines on one pole pair of a box connect two amplifier outputs with each other."""
+    users: dict[tuple[str, int], dict[str, list[str]]] = defaultdict(dict)
+    for line in system.drive_lines:
+        for link in line.links:
+            pair = lookup.way(link.placement, link.way).pole_pair
+            users[link.placement, pair].setdefault(line.name, []).append(link.way)
+    for (placement, pair), lines in users.items():
+        ways = list(dict.fromkeys(way for on_line in lines.values() for way in on_line))
+        if len(lines) > 1 and len(ways) > 1:
+            yield _joined_on_a_pair(placement, pair, ways, list(lines))
+
+
+def _joined_on_a_pair(
+    placement: str, pair: int, ways: Sequence[str], lines: Sequence[str]
+) -> Finding:
+    return Finding(
+        subject=placement,
+        check="shared_pole_pair",
+        title="Ways on one pole pair",
+        state="fails",
+        value=float(len(lines)),
+        limit=1.0,
+        unit="drive lines",
+        limit_source="circuit theory: two amplifier outputs must never be joined",
+        sentence=f"{placement}: ways {joined(ways)} both hang on pole pair {pair}, but lines "
+        f"{joined(lines)} drive them: their amplifier outputs would be joined. Put each way on a "
+        "pole pair of its own on the loudspeaker's sheet, or drive them by one line.",
+        remedy="A pole pair for each drive line, or one drive line for both ways.",
     )
 
 
@@ -61,9 +94,8 @@ def supply_findings(
 ) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
     """The sum of the 1/8-power currents against the supplies.
 
-    Which amplifier is plugged into which phase is not described, so that only a total is
-    compared. It holds when everything would even fit on one phase, is tight when it depends on
-    the plugging, and fails beyond the total.
+    A total only; the finding `phase` speaks of the single phases. It holds when everything would
+    even fit on one phase, is tight when it depends on the plugging, and fails beyond the total.
 
     Returns
     -------
@@ -88,6 +120,8 @@ def supply_findings(
         limit_source=SUPPLY_SOURCE,
         sentence=sentence,
         working=tuple(_supply_working(system, draws, usable)),
+        remedy="Another supply, or fewer amplifiers. A competent electrician and the local code "
+        "have the last word.",
     )
     return (finding,), tuple(_supply_unchecked(system))
 
@@ -147,7 +181,7 @@ def _supply_working(
 
 
 def _supply_unchecked(system: SystemDescription) -> Iterator[str]:
-    if sum(supply.phases for supply in system.supplies) > 1:
+    if sum(supply.phases for supply in system.supplies) > 1 and not system.rack_feeds:
         yield (
             "Balance between the phases: which amplifier is plugged into which phase is not "
             "described, so that only the total current is compared."
@@ -161,4 +195,7 @@ def _supply_unchecked(system: SystemDescription) -> Iterator[str]:
                 f"{sheet.name}: its sheet is for {number(mains)} V, the supply has "
                 f"{joined(number(v) for v in sorted(volts))} V. Make sure that it bears it."
             )
-    yield "Neutral currents, voltage drop and the protection of the supply: for an electrician."
+    if system.rack_feeds:
+        yield "Everything ahead of the racks' mains cables, and its protection: for an electrician."
+    else:
+        yield "Neutral currents, voltage drop and the protection of the supply: for an electrician."

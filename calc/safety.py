@@ -4,7 +4,8 @@ from calc.system import SystemDescription
 
 ELECTRICITY = (
     "Mains and amplifier outputs can kill. Supplies, distribution and earthing belong to a "
-    "licensed electrician under the local code; never lift an earth. Switch amplifiers off "
+    "licensed electrician; a competent electrician and the local code have the last word on every "
+    "mains figure here; never lift an earth. Switch amplifiers off "
     "before touching loudspeaker connections."
 )
 HEARING = (

@@ -31,8 +31,13 @@ def volts_of_dbu(level_dbu: float) -> float:
     return float(VOLT_AT_0_DBU * 10 ** (level_dbu / 20))
 
 
-def line_gain(sheet: AmplifierSheet, mode: Mode) -> Gain:
-    """Gain from input to line in a mode, from the stated gain or else from the sensitivity.
+def line_gain(sheet: AmplifierSheet, mode: Mode, set_to_db: float | None = None) -> Gain:
+    """Gain from input to line in a mode: as set, as stated, or else from the sensitivity.
+
+    Parameters
+    ----------
+    set_to_db : float, optional
+        What the amplifier's gain switch is set to, one channel.
 
     Notes
     -----
@@ -40,6 +45,8 @@ def line_gain(sheet: AmplifierSheet, mode: Mode) -> Gain:
     sensitivity U is stated for. Unknown when that rating is missing.
     """
     channel, how, missing = _channel_gain(sheet)
+    if set_to_db is not None:
+        channel, how = set_to_db, "set on the amplifier"
     if channel is None:
         return Gain(None, missing=missing)
     extra, assumed = _extra(sheet, mode)

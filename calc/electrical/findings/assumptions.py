@@ -9,6 +9,7 @@ from calc.words import number
 
 IMPEDANCE = ("rated_impedance_ohm",)
 RATING = ("rated_impedance_ohm", "noise_power_w")
+GAIN = ("gain_db", "sensitivity_v", "sensitivity_load_ohm")
 WAY_FIELDS: dict[str, tuple[str, ...]] = {
     "load": ("rated_impedance_ohm", "minimum_impedance_ohm"),
     "power": RATING,
@@ -17,17 +18,19 @@ WAY_FIELDS: dict[str, tuple[str, ...]] = {
     "damping": IMPEDANCE,
     "headroom": RATING,
     "limiter": (*RATING, "peak_power_w"),
+    "pole_pair": (),
 }
 AMPLIFIER_FIELDS: dict[str, tuple[str, ...]] = {
     "damping": ("damping_factor",),
     "peak": ("peak_v",),
-    "limiter": ("gain_db", "sensitivity_v", "sensitivity_load_ohm"),
+    "limiter": GAIN,
 }
 NAMES = {
     "rated_impedance_ohm": ("rated impedance", " ohm"),
     "minimum_impedance_ohm": ("minimum impedance", " ohm"),
     "noise_power_w": ("noise power", " W"),
     "peak_power_w": ("peak power", " W"),
+    "programme_power_w": ("programme power", " W"),
     "peak_v": ("peak voltage", " V"),
     "damping_factor": ("damping factor", ""),
     "gain_db": ("gain", " dB"),
@@ -50,6 +53,8 @@ def _sentences(figures: LineFigures, check: str) -> Iterator[str]:
             yield from _if_assumed(box.name, field, getattr(box.way, field))
         if check == "peak" and not box.way.peak_power_w.known:
             yield from _if_assumed(box.name, "noise_power_w", box.way.noise_power_w)
+        if check == "limiter" and figures.limiter_basis == "programme":
+            yield from _if_assumed(box.name, "programme_power_w", box.way.programme_power_w)
         curve = box.way.impedance_curve
         if check == "load" and curve is not None and curve.basis == "assumed":
             yield f"{box.name}: its impedance curve is assumed."
@@ -57,7 +62,8 @@ def _sentences(figures: LineFigures, check: str) -> Iterator[str]:
     if sheet is None:
         return
     for field in AMPLIFIER_FIELDS.get(check, ()):
-        yield from _if_assumed(sheet.name, field, getattr(sheet, field))
+        if not (figures.gain_set and field in GAIN):
+            yield from _if_assumed(sheet.name, field, getattr(sheet, field))
     if check == "load":
         limits = limits_of(sheet, figures.line.mode)
         if limits is not None:

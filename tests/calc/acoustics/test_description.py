@@ -86,8 +86,8 @@ def test_changes_are_told_by_name() -> None:
     rooms = [system(room=Room(noise_db=(level,) * 7)) for level in (30.0, 40.0)]
     assert differences(*rooms) == ["The room: its noise changed."]
     filtered = with_line(response=LineResponse((20.0, 20000.0), (0.0, 0.0)))
-    assert differences(system(), filtered) == ["Drive line Left: the processor's filters came in."]
-    assert differences(filtered, system()) == ["Drive line Left: its filters fell away."]
+    assert differences(system(), filtered) == ["Drive line Left: filters were added."]
+    assert differences(filtered, system()) == ["Drive line Left: its filters were taken out."]
     other = balloon_of(np.array(slope()) * 2)
     (said,) = differences(with_way(balloon=BALLOON), with_way(balloon=other))
     assert said.endswith("its balloon changed.")

@@ -71,8 +71,13 @@ def test_the_three_faults_stand_on_three_lines_and_nowhere_else(predictions):
     undertow = predictions["Undertow"]
     assert {line.name for line in undertow.lines if line.state == "fails"} == set(FAULTS)
     assert failing(undertow) >= set(FAULTS.items())
-    # The long thin run costs level and grip: one fault, two figures.
-    assert failing(undertow) == {*FAULTS.items(), ("Side fills", "damping")}
+    # The long thin run costs level and grip, the big amplifier's peaks are too high as well:
+    # one fault, two figures.
+    assert failing(undertow) == {
+        *FAULTS.items(),
+        ("Side fills", "damping"),
+        ("Booth", "peak"),
+    }
 
 
 def test_the_bridged_amplifier_sees_half_of_its_minimum(predictions):

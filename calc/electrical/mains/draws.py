@@ -1,15 +1,10 @@
-"""Mains current and switching order."""
-
-from collections.abc import Iterable
+"""Mains current of each amplifier, and what a supply bears."""
 
 from calc.constants import GENERATOR_SHARE
 from calc.figure import Figure
 from calc.lookup import Lookup
 from calc.prediction import AmplifierDraw
 from calc.system import AmplifierPlace, AmplifierSheet, Supply, SystemDescription
-from calc.words import number
-
-PAUSE_S = 5
 
 
 def current_a(power: Figure, sheet: AmplifierSheet) -> float | None:
@@ -33,26 +28,6 @@ def usable_a(supply: Supply) -> float | None:
     return amps * (GENERATOR_SHARE if supply.generator else 1.0)
 
 
-def start_order(system: SystemDescription, amplifier_draws: Iterable[AmplifierDraw]) -> list[str]:
-    """Switching order as steps in words: processors, then amplifiers one by one.
-
-    The largest inrush comes first among the amplifiers, while nothing else loads the supply
-    yet; an unknown inrush is taken as the largest. Switching off goes backwards, so that the
-    amplifiers are dead before anything ahead of them thumps.
-    """
-    steps = [f"Processor {place.name}, its outputs muted" for place in system.processor_places]
-    by_inrush = sorted(
-        amplifier_draws, key=lambda d: -(float("inf") if d.inrush_a is None else d.inrush_a)
-    )
-    for draw in by_inrush:
-        inrush = "unknown" if draw.inrush_a is None else f"{number(draw.inrush_a)} A"
-        rack = f" ({draw.rack})" if draw.rack else ""
-        steps.append(f"Amplifier {draw.place}{rack}: inrush {inrush}, then wait {PAUSE_S} s")
-    if steps:
-        steps.append("Switch off in the reverse order: amplifiers first, processors last")
-    return steps
-
-
 def _draw(place: AmplifierPlace, sheet: AmplifierSheet) -> AmplifierDraw:
     return AmplifierDraw(
         place.name,
@@ -60,4 +35,5 @@ def _draw(place: AmplifierPlace, sheet: AmplifierSheet) -> AmplifierDraw:
         current_a(sheet.idle_w, sheet),
         current_a(sheet.eighth_power_w, sheet),
         sheet.inrush_a.value,
+        current_a(sheet.third_power_w, sheet),
     )
