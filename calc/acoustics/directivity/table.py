@@ -22,6 +22,7 @@ FLOOR_DB = -100.0
 
 WIDEST_STEP_DEG = 15.0
 AXIS_WITHIN_DB = 0.1
+LOUDEST_DB = 60.0
 
 Floats = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -42,7 +43,7 @@ def azimuth_grid_deg() -> Floats:
 def balloon_faults(balloon: Balloon) -> Iterator[str]:
     """What makes a balloon impossible to use, in words."""
     polar, azimuth = np.array(balloon.polar_deg), np.array(balloon.azimuth_deg)
-    hz, level = np.array(balloon.band_hz), balloon.level_db
+    hz = np.array(balloon.band_hz)
     if len(hz) < 1 or not (np.diff(hz) > 0).all() or hz[0] <= 0:
         yield "its bands must rise."
     if len(polar) < 2 or polar[0] != 0 or polar[-1] != 180:
@@ -55,15 +56,18 @@ def balloon_faults(balloon: Balloon) -> Iterator[str]:
             f"-90 to 90 degrees (the rest is mirrored), by at most {number(WIDEST_STEP_DEG)}."
         )
     shape = (len(hz), len(azimuth), len(polar))
-    for values, what in ((level, "levels"), (balloon.phase_deg, "phases")):
-        if what == "phases" and not values:
+    level, phase = _array(balloon.level_db), _array(balloon.phase_deg)
+    for values, what in ((level, "levels"), (phase, "phases")):
+        if what == "phases" and not balloon.phase_deg:
             continue
-        if not _has_shape(values, shape):
+        if values is None or values.shape != shape:
             yield f"its {what} must be {shape[0]} bands x {shape[1]} azimuths x {shape[2]} polars."
-        elif not np.isfinite(np.array(values)).all():
+        elif not np.isfinite(values).all():
             yield f"some of its {what} are no numbers."
-        elif what == "levels" and np.abs(np.array(values)[:, :, 0]).max() > AXIS_WITHIN_DB:
+        elif what == "levels" and np.abs(values[:, :, 0]).max() > AXIS_WITHIN_DB:
             yield "its level on the axis must be 0 dB in every band."
+        elif what == "levels" and values.max() > LOUDEST_DB:
+            yield f"its levels must lie at {number(LOUDEST_DB)} dB re the axis at most."
     if balloon.basis == "unknown":
         yield "it must say whether it is measured, from a data sheet or assumed."
 
@@ -83,11 +87,12 @@ def _is_circle(azimuth: Floats) -> bool:
     return whole or (first, last) in ((0, 90), (0, 180), (-90, 90))
 
 
-def _has_shape(values: Any, shape: tuple[int, int, int]) -> bool:
+def _array(values: Any) -> Floats | None:
+    """As one array; None when its rows differ in length."""
     try:
-        return bool(np.shape(values) == shape)
+        return np.array(values, dtype=np.float64)
     except ValueError:
-        return False
+        return None
 
 
 def table_of(balloon: Balloon) -> Table:

@@ -67,7 +67,8 @@ def measured_s(room: Room) -> Floats:
 
 def critical_distance_m(q: Floats, volume_m3: float, decay_s: Floats) -> Floats:
     """Where direct and reverberant sound are equally loud, 0.057 sqrt(Q V / T)."""
-    distance: Floats = CRITICAL * np.sqrt(q * volume_m3 / decay_s)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        distance: Floats = CRITICAL * np.sqrt(q * volume_m3 / decay_s)
     return distance
 
 

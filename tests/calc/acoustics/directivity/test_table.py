@@ -66,6 +66,7 @@ def test_bands_take_the_nearest_that_is_there() -> None:
         ({"level_db": ((0.0,) * 37,)}, "levels must be 1 bands x 72 azimuths x 37 polars"),
         ({"level_db": ((((math.nan,) * 37),) * 72,)}, "no numbers"),
         ({"level_db": ((((-3.0,) * 37),) * 72,)}, "on the axis must be 0 dB"),
+        ({"level_db": (((0.0,) * 36 + (99.0,),) * 72,)}, "60 dB re the axis at most"),
         ({"phase_deg": ((((0.0,) * 36),) * 72,)}, "phases must be"),
         ({"basis": "unknown"}, "must say whether"),
     ],
