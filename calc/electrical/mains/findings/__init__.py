@@ -22,12 +22,18 @@ def mains_findings(system: SystemDescription, found: Plugging) -> tuple[Finding,
         return ()
     supplies = {supply.name: supply for supply in system.supplies}
     findings = [
-        phase_finding(supplies[result.name], result, found.on(result.name))
+        phase_finding(
+            supplies[result.name],
+            result,
+            found.on(result.name),
+            system.choices.crest_factor_db,
+        )
         for result in found.supplies
         if found.on(result.name) and _worth_it(system, supplies[result.name])
     ]
+    told = {one.name: one.assumed for one in found.plugged}
     findings += circuit_findings(system.circuits, found)
-    findings += [drop_finding(feed, supplies[feed.supply]) for feed in found.feeds]
+    findings += [drop_finding(feed, supplies[feed.supply], told[feed.rack]) for feed in found.feeds]
     findings += [
         inrush_finding(supply, found.on(supply.name), system.circuits)
         for supply in system.supplies

@@ -1,19 +1,21 @@
 """Which figures of the mains were only assumed by whoever entered them."""
 
+import dataclasses
 from collections.abc import Iterator
 
 from calc.figure import Figure
 from calc.system import SystemDescription
 from calc.words import number
 
-EIGHTH = ("eighth_power_w", "power_factor", "mains_v")
+PROGRAMME = ("eighth_power_w", "third_power_w", "power_factor", "mains_v")
 ASSUMED_FIELDS = {
-    "phase": EIGHTH,
-    "volt_drop": EIGHTH,
+    "phase": PROGRAMME,
+    "volt_drop": PROGRAMME,
     "inrush": ("inrush_a", "idle_w", "power_factor", "mains_v"),
 }
 FIELD_NAMES = {
     "eighth_power_w": "mains power at 1/8 power",
+    "third_power_w": "mains power at 1/3 power",
     "idle_w": "mains power at idle",
     "power_factor": "power factor",
     "mains_v": "mains voltage",
@@ -43,3 +45,8 @@ def assumed_mains(system: SystemDescription, check: str) -> Iterator[str]:
             figure: Figure = getattr(part, field)
             if figure.basis == "assumed" and figure.value is not None:
                 yield f"{name}: its {FIELD_NAMES[field]} ({number(figure.value)}) is assumed."
+
+
+def supply_assumed(system: SystemDescription) -> Iterator[str]:
+    """The same for the total current, which knows no circuits."""
+    return assumed_mains(dataclasses.replace(system, circuits=()), "phase")

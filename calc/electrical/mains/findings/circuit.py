@@ -21,8 +21,8 @@ def circuit_findings(circuits: Sequence[Circuit], found: Plugging) -> Iterator[F
 
 
 def _circuit(circuit: Circuit, mine: Sequence[Plugged]) -> Finding:
-    drawn, breaker = total(one.eighth_power_a for one in mine), circuit.breaker_a.value
-    known = sum(one.eighth_power_a or 0.0 for one in mine)
+    drawn, breaker = total(one.programme_a for one in mine), circuit.breaker_a.value
+    known = sum(one.programme_a or 0.0 for one in mine)
     state: State
     if breaker is not None and known > breaker * (1 + 1e-9):
         state = "fails"
@@ -33,16 +33,19 @@ def _circuit(circuit: Circuit, mine: Sequence[Plugged]) -> Finding:
     else:
         state = "tight" if drawn > CONTINUOUS_SHARE * breaker else "holds"
         sentence = f"{number(drawn)} A of {number(breaker)} A."
+        if state == "tight":
+            sentence = f"{number(drawn)} A, more than 80 % of its breaker's {number(breaker)} A."
     return Finding(
         subject=circuit.name,
         check="phase",
         title="Current of a circuit",
         state=state,
         value=drawn,
-        limit=breaker,
+        limit=CONTINUOUS_SHARE * breaker if state == "tight" and breaker is not None else breaker,
         unit="A",
         limit_source=CIRCUIT_SOURCE,
         sentence=f"Circuit {circuit.name}: {sentence}",
-        working=tuple(f"{one.name}: {amps(one.eighth_power_a)}." for one in mine),
+        working=tuple(f"{one.name}: {amps(one.programme_a)}." for one in mine),
+        assumed=tuple(dict.fromkeys(text for one in mine for text in one.assumed)),
         remedy=f"Another circuit for one of its racks. {ELECTRICIAN}",
     )

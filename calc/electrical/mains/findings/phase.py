@@ -5,35 +5,54 @@ from collections.abc import Iterator, Sequence
 from calc.constants import CONTINUOUS_SHARE
 from calc.electrical.mains.findings.words import ELECTRICIAN, amps
 from calc.electrical.mains.plugging import Plugged
+from calc.electrical.mains.programme import SHARE_SOURCE, share_words
 from calc.prediction import Finding, State, SupplyResult
 from calc.system import Supply
 from calc.words import joined, number
 
 PHASE_SOURCE = (
-    "the breaker's rating; generator 80 %: common practice, no source; currents at 1/8 power, "
-    "the test condition of IEC 62368-1 (RECALL)"
+    f"the breaker's rating; generator 80 %: common practice, no source; currents: {SHARE_SOURCE}"
 )
 EVEN_SHARE = 1.2
 
 
-def phase_finding(supply: Supply, result: SupplyResult, plugged: Sequence[Plugged]) -> Finding:
-    """The fullest phase at 1/8 power, as plugged or as planned."""
+def phase_finding(
+    supply: Supply, result: SupplyResult, plugged: Sequence[Plugged], crest_factor_db: float
+) -> Finding:
+    """The fullest phase with the event's programme, as plugged or as planned."""
     usable = result.phases[0].usable_a
     state, sentence, remedy = _phase_state(result, usable, plugged)
+    value, limit = _deciding(result, usable, state)
+    told = dict.fromkeys(text for one in plugged for text in one.assumed)
     return Finding(
         subject=supply.name,
         check="phase",
         title="Current per phase",
         state=state,
-        value=result.highest_a,
-        limit=usable,
+        value=value,
+        limit=limit,
         unit="A",
         limit_source=PHASE_SOURCE,
         sentence=f"{supply.name}: {sentence}",
-        working=tuple(_phase_working(result, usable)),
-        assumed=("Currents are added as if all were in step, which is never too low.",),
+        working=(share_words(crest_factor_db), *_phase_working(result, usable)),
+        assumed=("Currents are added as if all were in step, which is never too low.", *told),
         remedy=f"{remedy} {ELECTRICIAN}".strip(),
     )
+
+
+def _deciding(
+    result: SupplyResult, usable: float | None, state: State
+) -> tuple[float | None, float | None]:
+    """The current and the limit that the state rests on."""
+    highest = result.highest_a
+    if state != "tight" or usable is None or highest is None:
+        return highest, usable
+    third = [phase.third_power_a for phase in result.phases if phase.third_power_a is not None]
+    if highest > CONTINUOUS_SHARE * usable:
+        return highest, CONTINUOUS_SHARE * usable
+    if third and max(third) > usable:
+        return max(third), usable
+    return sum(phase.programme_a or 0.0 for phase in result.phases), CONTINUOUS_SHARE * usable
 
 
 def _phase_state(
@@ -43,7 +62,7 @@ def _phase_state(
     overloaded = _overloaded(result, usable, plugged)
     if overloaded:
         return "fails", overloaded, _better(result, usable, plan)
-    unknown = [one.name for one in plugged if one.eighth_power_a is None]
+    unknown = [one.name for one in plugged if one.programme_a is None]
     if usable is None:
         return "cannot check", "its current is unknown. Ask for it before plugging in.", ""
     if unknown or result.highest_a is None:
@@ -55,7 +74,7 @@ def _phase_state(
     highest = f"{number(result.highest_a)} A of {number(usable)} A on the fullest phase"
     third = [p.third_power_a for p in result.phases if p.third_power_a is not None]
     open_racks = [one.name for one in plugged if one.given is None]
-    whole = sum(phase.eighth_power_a or 0.0 for phase in result.phases)
+    whole = sum(phase.programme_a or 0.0 for phase in result.phases)
     if open_racks and whole > CONTINUOUS_SHARE * usable:
         return (
             "tight",
@@ -83,7 +102,7 @@ def _overloaded(result: SupplyResult, usable: float | None, plugged: Sequence[Pl
         return ""
     over = []
     for phase in result.phases:
-        known = sum(one.eighth_power_a or 0.0 for one in plugged if one.phase == phase.phase)
+        known = sum(one.programme_a or 0.0 for one in plugged if one.phase == phase.phase)
         if known > usable * (1 + 1e-9):
             over.append(f"phase {phase.phase} carries {number(known)} A")
     return f"{joined(over)}, {number(usable)} A is the most." if over else ""
@@ -116,6 +135,7 @@ def _phase_working(result: SupplyResult, usable: float | None) -> Iterator[str]:
                 ("idle", phase.idle_a),
                 ("1/8 power", phase.eighth_power_a),
                 ("1/3 power", phase.third_power_a),
+                ("with the programme", phase.programme_a),
             )
         ]
         racks = joined(phase.racks) or "nothing"

@@ -1,6 +1,6 @@
 """What the mains cable to a rack takes."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from calc.constants import MOST_DROP_SHARE, MOST_DROP_SHARE_PRIVATE, WISHED_DROP_SHARE
 from calc.electrical.mains.findings.words import ELECTRICIAN
@@ -14,8 +14,8 @@ DROP_SOURCE = (
 )
 
 
-def drop_finding(feed: FeedResult, supply: Supply) -> Finding:
-    """Voltage lost in the cable at 1/8 power."""
+def drop_finding(feed: FeedResult, supply: Supply, told: Sequence[str] = ()) -> Finding:
+    """Voltage lost in the cable with the event's programme; `told` is what its current rests on."""
     most = MOST_DROP_SHARE_PRIVATE if supply.generator else MOST_DROP_SHARE
     share = feed.drop_share
     state: State
@@ -46,18 +46,18 @@ def drop_finding(feed: FeedResult, supply: Supply) -> Finding:
         limit_source=DROP_SOURCE,
         sentence=f"{feed.rack}: {sentence}",
         working=tuple(_drop_working(feed, supply)),
-        assumed=("The cable alone: what lies before it, to the source, is not described.",),
+        assumed=("The cable alone: what lies before it, to the source, is not described.", *told),
         remedy=f"A thicker or shorter cable, or fewer amplifiers on it. {ELECTRICIAN}",
     )
 
 
 def _drop_working(feed: FeedResult, supply: Supply) -> Iterator[str]:
-    if feed.eighth_power_a is None or feed.drop_v is None:
+    if feed.programme_a is None or feed.drop_v is None:
         return
     yield (
         f"u = b (rho L / S cos phi + lambda L sin phi) I, b = 2 single phase, rho = 0.0225 ohm "
-        f"mm2/m (copper in service, no temperature to add), I = {number(feed.eighth_power_a)} A "
-        f"at 1/8 power, the larger of cos phi 0.8 and 1: {number(feed.drop_v)} V."
+        f"mm2/m (copper in service, no temperature to add), I = {number(feed.programme_a)} A "
+        f"with the programme, the larger of cos phi 0.8 and 1: {number(feed.drop_v)} V."
     )
     if supply.voltage_v.value is not None:
         yield f"Of {number(supply.voltage_v.value)} V between phase and neutral."
