@@ -19,6 +19,7 @@ NIOSH_DBA, NIOSH_EXCHANGE_DB = 85.0, 3.0
 """NIOSH recommended limit: 85 dB(A) for 8 h, 3 dB exchange, READ."""
 
 WHO_MINUTES = 15.0
+WHOLE_DAY_MIN = 1440.0
 ESTIMATE = (
     "Estimated from the predicted direct sound; a certified meter at the show decides, and the "
     "local limit comes first."
@@ -101,8 +102,8 @@ def _exposure(subject: str, kind: str, laeq: float, hours: float | None, basis: 
         hours=hours,
         lex_8h_dba=lex,
         niosh_dose_pct=dose,
-        niosh_minutes=niosh_minutes(laeq),
-        minutes_left=minutes,
+        niosh_minutes=min(WHOLE_DAY_MIN, niosh_minutes(laeq)),
+        minutes_left=min(WHOLE_DAY_MIN, minutes),
         who_exceeded=laeq > AUDIENCE_LIMIT_DBA if audience else None,
         eu_value=_eu_value(lex) if not audience else "",
         sentence=_sentence(subject, audience, laeq, lex, minutes, hours, basis),
