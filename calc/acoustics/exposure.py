@@ -94,6 +94,7 @@ def _exposure(subject: str, kind: str, laeq: float, hours: float | None, basis: 
     dose = None if hours is None else niosh_dose_pct(laeq, hours)
     audience = kind != "crew"
     minutes = who_minutes(laeq) if audience else action_minutes(laeq, UPPER_ACTION_DBA)
+    minutes = min(WHOLE_DAY_MIN, minutes)
     return Exposure(
         subject=subject,
         kind=kind,
@@ -103,7 +104,7 @@ def _exposure(subject: str, kind: str, laeq: float, hours: float | None, basis: 
         lex_8h_dba=lex,
         niosh_dose_pct=dose,
         niosh_minutes=min(WHOLE_DAY_MIN, niosh_minutes(laeq)),
-        minutes_left=min(WHOLE_DAY_MIN, minutes),
+        minutes_left=minutes,
         who_exceeded=laeq > AUDIENCE_LIMIT_DBA if audience else None,
         eu_value=_eu_value(lex) if not audience else "",
         sentence=_sentence(subject, audience, laeq, lex, minutes, hours, basis),
