@@ -39,7 +39,7 @@ class VenueAdmin(admin.ModelAdmin):
 
 @admin.register(Space)
 class SpaceAdmin(admin.ModelAdmin):
-    list_display = ("name", "venue", "indoors", "volume_m3", "decay_time_s")
+    list_display = ("name", "venue", "indoors", "volume_m3")
     list_select_related = ("venue",)
     search_fields = ("name", "venue__name")
     inlines = (AreaRows, SupplyRows, CircuitRows, HangPointRows)

@@ -54,11 +54,10 @@ class VenueForm(SeenForm):
 class SpaceForm(SeenForm):
     class Meta:
         model = Space
-        fields = ["name", "indoors", "volume_m3", "decay_time_s"]
-        labels = {"volume_m3": "Volume in m³", "decay_time_s": "Decay time in s"}
+        fields = ["name", "indoors", "volume_m3", "decay_s", "noise_db"]
+        labels = {"volume_m3": "Volume in m³"}
         help_texts = {
             "volume_m3": "Leave empty if unknown.",
-            "decay_time_s": "Reverberation time at 500 Hz to 1 kHz. Leave empty if unknown.",
         }
 
 
