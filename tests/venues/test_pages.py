@@ -26,6 +26,7 @@ def keeper(client):
 def area_post(**fields):
     return {
         "name": "Stalls",
+        "kind": "audience",
         "corners": SQUARE,
         "floor_z_m": "0",
         "ear_height_m": "1.2",
