@@ -11,9 +11,10 @@ from calc.acoustics.findings import coverage_finding, exposure_finding
 from calc.acoustics.sources import Field, field_of
 from calc.electrical.lines import line_result
 from calc.electrical.mains import draws, mains_findings, plugging, plugging_unchecked, start_order
+from calc.electrical.outputs import output_findings
 from calc.lookup import Lookup
 from calc.prediction import AreaResult, Finding, LineResult, Prediction
-from calc.rig_findings import supply_findings, way_findings
+from calc.rig_findings import pole_findings, supply_findings, way_findings
 from calc.safety import ALWAYS_UNCHECKED, cautions
 from calc.system import SystemDescription
 from calc.validate import validate
@@ -67,6 +68,8 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         draws=currents,
         start_order=tuple(start_order(system, currents, plugged.phases_of_places())),
         findings=tuple(way_findings(system, lookup))
+        + tuple(pole_findings(system, lookup))
+        + output_findings(system, lookup, lines)
         + _area_findings(areas, field)
         + supply
         + mains_findings(system, plugged)

@@ -15,8 +15,9 @@ class Finding:
 
     `subject` is the drive line, area, placement or amplifier place it speaks of; `check` is a
     short fixed key (of a line `load`, `power`, `peak`, `cable_loss`, `damping`, `headroom`,
-    `limiter`; of the rig `undriven_way`, `coverage`, `exposure`, `supply`, `phase`,
-    `volt_drop`, `inrush`, `weight`). `value` and `limit` carry `unit`; None where unknown.
+    `limiter`, `pole_pair`; of the rig `undriven_way`, `shared_pole_pair`, `shared_output`,
+    `linked_inputs`, `coverage`, `exposure`, `supply`, `phase`, `volt_drop`, `inrush`, `weight`).
+    `value` and `limit` carry `unit`; None where unknown.
     `sentence` says the fault first, then what to do. `working` lists the steps of the sum in
     words and figures; `assumed` what had to be assumed; `remedy` what would change the state.
     """
@@ -216,7 +217,12 @@ class AreaResult:
 
 @dataclass(frozen=True, slots=True)
 class AmplifierDraw:
-    """Mains current of one amplifier place; None where the sheet does not say."""
+    """Mains current of one amplifier place in A; None where the sheet does not say.
+
+    `programme_a` is that at the event's crest factor, which all mains statements count with:
+    the one at 1/8 power from 12 dB of crest factor up, more below. `assumed` says what had to be
+    assumed for it.
+    """
 
     place: str
     rack: str
@@ -224,6 +230,8 @@ class AmplifierDraw:
     eighth_power_a: float | None
     inrush_a: float | None
     third_power_a: float | None = None
+    programme_a: float | None = None
+    assumed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,8 +239,9 @@ class FeedResult:
     """One mains cable to a rack (or to an amplifier that is plugged by itself).
 
     `phase` counts from 1; `given` is False where the plan chose it. Currents in A of all
-    amplifiers on it at idle, 1/8 and 1/3 power; `drop_v` and `drop_share` (0 to 1 of the phase
-    voltage) at 1/8 power over this cable alone. None where unknown.
+    amplifiers on it at idle, 1/8 and 1/3 power and with the event's programme; `drop_v` and
+    `drop_share` (0 to 1 of the phase voltage) with the programme, over this cable alone. None
+    where unknown.
     """
 
     rack: str
@@ -245,6 +254,7 @@ class FeedResult:
     third_power_a: float | None
     drop_v: float | None = None
     drop_share: float | None = None
+    programme_a: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,6 +270,7 @@ class PhaseResult:
     eighth_power_a: float | None
     third_power_a: float | None
     usable_a: float | None
+    programme_a: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,11 +285,11 @@ class PlannedRack:
 class SupplyResult:
     """The phase table of one supply, as plugged or (where nobody plugged yet) as planned.
 
-    `highest_a` is the highest phase current at 1/8 power; `best_highest_a` what the best
-    plugging of all its racks would give, `best_plan` that plugging; `exact` False
-    when it was found by a rule of thumb and may not be the best. `neutral_a` is the vector sum
-    of the fundamentals, `neutral_rectifier_a` the root of the sum of the squares: what flows
-    when rectifiers draw their current in short pulses.
+    `highest_a` is the highest phase current with the event's programme; `best_highest_a` what
+    the best plugging of all its racks would give, `best_plan` that plugging; `exact` False when
+    it was found by a rule of thumb and may not be the best. `neutral_a` is the vector sum of the
+    fundamentals, `neutral_rectifier_a` the root of the sum of the squares: what flows when
+    rectifiers draw their current in short pulses.
     """
 
     name: str

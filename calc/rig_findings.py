@@ -5,15 +5,14 @@ from collections.abc import Iterator, Sequence
 
 from calc.constants import GENERATOR_SHARE
 from calc.electrical.mains import usable_a
+from calc.electrical.mains.findings.assumed import supply_assumed
+from calc.electrical.mains.programme import SHARE_SOURCE, share_words
 from calc.lookup import Lookup
 from calc.prediction import AmplifierDraw, Finding, State
 from calc.system import Supply, SystemDescription
 from calc.words import joined, number
 
-SUPPLY_SOURCE = (
-    "1/8 power, the test condition of IEC 62368-1 (RECALL); generator 80 %: "
-    "common practice, no source"
-)
+SUPPLY_SOURCE = f"{SHARE_SOURCE}; generator 80 %: common practice, no source"
 
 
 def way_findings(system: SystemDescription, lookup: Lookup) -> Iterator[Finding]:
@@ -53,16 +52,50 @@ def _way(subject: str, state: State, sentence: str, count: int) -> Finding:
         unit="drive lines",
         limit_source="each way needs one drive line",
         sentence=sentence[0].upper() + sentence[1:],
+        remedy="A drive line to each way, and one only.",
+    )
+
+
+def pole_findings(system: SystemDescription, lookup: Lookup) -> Iterator[Finding]:
+    """Two drive lines on one pole pair of a box connect two amplifier outputs with each other."""
+    users: dict[tuple[str, int], dict[str, list[str]]] = defaultdict(dict)
+    for line in system.drive_lines:
+        for link in line.links:
+            pair = lookup.way(link.placement, link.way).pole_pair
+            users[link.placement, pair].setdefault(line.name, []).append(link.way)
+    for (placement, pair), lines in users.items():
+        ways = list(dict.fromkeys(way for on_line in lines.values() for way in on_line))
+        if len(lines) > 1 and len(ways) > 1:
+            yield _joined_on_a_pair(placement, pair, ways, list(lines))
+
+
+def _joined_on_a_pair(
+    placement: str, pair: int, ways: Sequence[str], lines: Sequence[str]
+) -> Finding:
+    return Finding(
+        subject=placement,
+        check="shared_pole_pair",
+        title="Ways on one pole pair",
+        state="fails",
+        value=float(len(lines)),
+        limit=1.0,
+        unit="drive lines",
+        limit_source="circuit theory: two amplifier outputs must never be joined",
+        sentence=f"{placement}: ways {joined(ways)} both hang on pole pair {pair}, but lines "
+        f"{joined(lines)} drive them: their amplifier outputs would be joined. Put each way on a "
+        "pole pair of its own on the loudspeaker's sheet, or drive them by one line.",
+        remedy="A pole pair for each drive line, or one drive line for both ways.",
     )
 
 
 def supply_findings(
     system: SystemDescription, draws: Sequence[AmplifierDraw]
 ) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
-    """The sum of the 1/8-power currents against the supplies.
+    """The sum of the currents with the event's programme against the supplies.
 
     A total only; the finding `phase` speaks of the single phases. It holds when everything would
-    even fit on one phase, is tight when it depends on the plugging, and fails beyond the total.
+    even fit on the smallest phase, is tight when it depends on the plugging, and fails beyond the
+    total. Its limit is the smallest phase, or the total where that is what decides.
 
     Returns
     -------
@@ -71,22 +104,30 @@ def supply_findings(
     if not draws:
         return (), ()
     usable = [usable_a(supply) for supply in system.supplies]
-    known = [draw.eighth_power_a for draw in draws if draw.eighth_power_a is not None]
+    known = [draw.programme_a for draw in draws if draw.programme_a is not None]
     total = sum(known)
-    open_draws = [draw.place for draw in draws if draw.eighth_power_a is None]
+    open_draws = [draw.place for draw in draws if draw.programme_a is None]
     state, sentence = _supply_state(system.supplies, usable, total, open_draws)
-    capacity = _capacity(system.supplies, usable)
+    phases = [amps for amps in usable if amps is not None]
+    smallest = min(phases) if phases and len(phases) == len(usable) else None
     finding = Finding(
         subject="the supply",
         check="supply",
         title="Mains current",
         state=state,
         value=total if not open_draws else None,
-        limit=capacity,
+        limit=_capacity(system.supplies, usable) if state == "fails" else smallest,
         unit="A",
         limit_source=SUPPLY_SOURCE,
         sentence=sentence,
         working=tuple(_supply_working(system, draws, usable)),
+        assumed=tuple(
+            dict.fromkeys(
+                [text for draw in draws for text in draw.assumed] + list(supply_assumed(system))
+            )
+        ),
+        remedy="Another supply, or fewer amplifiers. A competent electrician and the local code "
+        "have the last word.",
     )
     return (finding,), tuple(_supply_unchecked(system))
 
@@ -111,7 +152,7 @@ def _supply_state(
     capacity = _capacity(supplies, usable)
     if capacity is None:
         return "cannot check", "A supply's current is unknown. Ask for it before plugging in."
-    amps = f"{number(total)} A at 1/8 power"
+    amps = f"{number(total)} A with this programme"
     if total > capacity:
         return (
             "fails",
@@ -136,9 +177,10 @@ def _supply_state(
 def _supply_working(
     system: SystemDescription, draws: Sequence[AmplifierDraw], usable: Sequence[float | None]
 ) -> Iterator[str]:
+    yield share_words(system.choices.crest_factor_db)
     for draw in draws:
-        amps = "unknown" if draw.eighth_power_a is None else f"{number(draw.eighth_power_a)} A"
-        yield f"{draw.place}: {amps} = P / (V x power factor) at 1/8 power."
+        amps = "unknown" if draw.programme_a is None else f"{number(draw.programme_a)} A"
+        yield f"{draw.place}: {amps} = P / (V x power factor) with the programme."
     for supply, amps_usable in zip(system.supplies, usable, strict=True):
         amps = "unknown" if amps_usable is None else f"{number(amps_usable)} A"
         share = f", {number(100 * GENERATOR_SHARE)} % of a generator" if supply.generator else ""

@@ -47,7 +47,8 @@ class Way:
 
     A box with several inputs has one way for each. `impedance_curve` counts before
     `minimum_impedance_ohm`. `programme_power_w` is used for limiters only where a named person
-    decided so (`DriveLine.limiter_basis`).
+    decided so (`DriveLine.limiter_basis`). `pole_pair` (from 1) is the pair of the box's
+    connector that feeds it.
     """
 
     name: str
@@ -63,6 +64,7 @@ class Way:
     coverage_v_deg: Figure
     impedance_curve: ImpedanceCurve | None = None
     programme_power_w: Figure = UNKNOWN
+    pole_pair: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +177,8 @@ class AmplifierPlace:
     """One amplifier that travels to the event, with the unit when it is chosen.
 
     `gain_db` is the gain that its gain switch is set to, one channel, level control fully up;
-    it counts before the sheet's gain or sensitivity. None: the sheet's.
+    it counts before the sheet's gain or sensitivity. None: the sheet's. `linked_inputs`: one
+    signal feeds all of its channels.
     """
 
     name: str
@@ -183,6 +186,7 @@ class AmplifierPlace:
     sheet: str
     unit: str = ""
     gain_db: float | None = None
+    linked_inputs: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """Two people saving at once: the second one is told, and loses nothing that they typed."""
 
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.db import models
@@ -10,12 +11,16 @@ if TYPE_CHECKING:
 
 
 class ChangedMeanwhile(Exception):
-    """Somebody else saved this row after the page was opened."""
+    """Somebody else saved this row after the page was opened.
 
-    def __init__(self, row: "Versioned") -> None:
+    `zone`: whose clock the time is said on, the venue's where there is an event.
+    """
+
+    def __init__(self, row: "Versioned", zone: str = "UTC") -> None:
         who = row.changed_by or "somebody"
+        at = row.changed_at.astimezone(ZoneInfo(zone))
         super().__init__(
-            f"{who} changed this at {row.changed_at:%H:%M} UTC while you had it open. "
+            f"{who} changed this at {at:%H:%M} ({zone}) while you had it open. "
             "Your entries are still here: compare, then save again to replace theirs."
         )
         self.row = row
@@ -39,14 +44,15 @@ class Versioned(models.Model):
         abstract = True
 
 
-def save_over(row: Versioned, seen: int, person: "Person | None") -> None:
-    """Save `row` if version `seen` is still the stored one, else raise `ChangedMeanwhile`.
+def save_over(row: Versioned, seen: int, person: "Person | None", zone: str = "UTC") -> None:
+    """Save `row` if version `seen` is still the stored one, else raise `ChangedMeanwhile`,
+    which tells the time on the clock of `zone`.
 
     Call inside a transaction: the stored row is locked until it ends.
     """
     stored = type(row)._default_manager.select_for_update().get(pk=row.pk)
     if stored.version != seen:
-        raise ChangedMeanwhile(stored)
+        raise ChangedMeanwhile(stored, zone)
     row.version = seen + 1
     row.changed_by = person
     row.save()

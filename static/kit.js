@@ -6,7 +6,7 @@ document.documentElement.classList.add("js");
 
 /** Fields that the arrows walk through: the search, then each result's quantity. */
 function stops() {
-  return [onPage("#q"), ...document.querySelectorAll("#results input")].filter(Boolean);
+  return [onPage("#q"), ...document.querySelectorAll("#results input:not([type=hidden])")].filter(Boolean);
 }
 
 function addButtonFor(field) {
@@ -51,12 +51,28 @@ document.addEventListener("htmx:afterSettle", (event) => {
   enterWhenFound = false;
 });
 
-for (const name of ["htmx:sendError", "htmx:responseError"]) {
-  document.addEventListener(name, () => {
-    enterWhenFound = false;
-    onPage("#said").textContent = "The server did not answer. Nothing was changed; try again.";
-  });
+/** What went wrong between here and the server, and what to do. */
+function complain(sentence) {
+  enterWhenFound = false;
+  const said = onPage("#said");
+  said.textContent = sentence;
+  said.dataset.kind = "fault";
 }
+
+function reasonFor(status) {
+  if (status === 403) return "This was refused, and nothing was changed: you may not do it, or this page is too old. Load the page again.";
+  if (status === 404) return "This is no longer there, and nothing was changed. Load the page again.";
+  if (status >= 500) return "The server had a fault. Look at the list before you try again: load the page.";
+  return `The server refused this (${status}). Nothing was changed.`;
+}
+
+document.addEventListener("htmx:sendError", () => {
+  complain("The server did not answer. Look at your connection, then try again; all you typed is still here.");
+});
+document.addEventListener("htmx:responseError", (event) => complain(reasonFor(event.detail.xhr.status)));
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.shouldSwap) delete onPage("#said").dataset.kind;
+});
 
 // After something was added, the next search starts where the hands are.
 let pressed = "";

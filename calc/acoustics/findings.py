@@ -33,6 +33,7 @@ def coverage_finding(name: str, area: AreaResult | None, field: Field) -> Findin
         limit_source=COVERAGE_SOURCE,
         sentence=f"Area {name}: {sentence}",
         working=working,
+        remedy="Another aim, another place, more boxes, or an area that is covered from nearer by.",
     )
 
 
@@ -59,6 +60,7 @@ def exposure_finding(name: str, area: AreaResult | None, field: Field) -> Findin
         limit_source=EXPOSURE_SOURCE,
         sentence=f"Area {name}: {sentence}",
         working=working,
+        remedy="Run the show more quietly, or keep people away from the loudest place.",
         assumed=("Pink noise stands for the programme; the room is left out.",),
     )
 

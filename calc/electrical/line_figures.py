@@ -21,7 +21,16 @@ from calc.electrical.ladder import (
 from calc.electrical.limiters import lowest_volts, programme_volts, rated_volts
 from calc.electrical.loads import LeastLoad, LineLoad, least_load, line_load
 from calc.lookup import Lookup
-from calc.system import AmplifierSheet, Choices, DriveLine, LimiterBasis, ProcessorSheet, Role, Way
+from calc.system import (
+    AmplifierSheet,
+    CableSheet,
+    Choices,
+    DriveLine,
+    LimiterBasis,
+    ProcessorSheet,
+    Role,
+    Way,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +38,8 @@ class BoxFigures:
     """One box way of a line; None where unknown.
 
     `share` is its volts over the amplifier's, `ideal_share` the same with no cable (1 in
-    parallel, less for boxes in series).
+    parallel, less for boxes in series). `cable` is the sheet of the cable that leads to it, None
+    where nobody said which.
     """
 
     placement: str
@@ -40,6 +50,7 @@ class BoxFigures:
     damping: float | None
     damping_at_best: float | None
     ideal_share: float | None = 1.0
+    cable: CableSheet | None = None
 
     @property
     def loss_db(self) -> float | None:
@@ -62,7 +73,8 @@ class BoxFigures:
 class LineFigures:
     """One drive line's figures; None where unknown, with the reason beside it.
 
-    `gain_set`: the gain is the one that the amplifier is set to, not its sheet's.
+    `gain_set`: the gain is the one that the amplifier is set to, not its sheet's. `cables` are
+    all that the description knows, to choose another one from.
     """
 
     line: DriveLine
@@ -76,6 +88,7 @@ class LineFigures:
     gain: Gain
     output_ohm: float | None = None
     gain_set: bool = False
+    cables: tuple[CableSheet, ...] = ()
 
     @property
     def noise_power_w(self) -> float | None:
@@ -112,7 +125,7 @@ class LineFigures:
         return tuple(dict.fromkeys(text for box in self.boxes for text in box.run.assumed))
 
     def power_w(self, volts: float | None) -> float | None:
-        """Volts into the rated load as watts, P = V2 / Z."""
+        """Volts into the rated load as watts, P = V² / Z."""
         load = self.load.rated_ohm
         return None if volts is None or load is None else volts**2 / load
 
@@ -144,6 +157,7 @@ def figures_of(line: DriveLine, lookup: Lookup, choices: Choices) -> LineFigures
         else line_gain(sheet, line.mode, _gain_set(line, lookup)),
         output_ohm=output_ohm,
         gain_set=_gain_set(line, lookup) is not None,
+        cables=tuple(lookup.cables.values()),
     )
 
 
@@ -182,8 +196,18 @@ def _boxes(
         for run, way, link in zip(runs, ways, line.links, strict=True)
     ]
     return tuple(
-        BoxFigures(link.placement, way, lookup.sheet_of(link.placement).role, run, *rest)
-        for link, way, run, *rest in zip(
+        BoxFigures(
+            link.placement,
+            way,
+            lookup.sheet_of(link.placement).role,
+            run,
+            share,
+            damping,
+            at_best,
+            ideal,
+            lookup.cables.get(link.cable),
+        )
+        for link, way, run, share, damping, at_best, ideal in zip(
             line.links,
             ways,
             runs,

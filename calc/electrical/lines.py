@@ -1,6 +1,8 @@
 """From a drive line to its result."""
 
-from calc.electrical.drive import BoxDrive, line_drive
+from dataclasses import replace
+
+from calc.electrical.drive import BoxDrive, LineDrive, line_drive
 from calc.electrical.findings import line_findings
 from calc.electrical.findings.limiter import limiter_thresholds, times_of
 from calc.electrical.findings.peak import crest_headroom_db, peak_margin_db
@@ -11,13 +13,14 @@ from calc.electrical.loads import channels_of, per_channel_ohm
 from calc.lookup import Lookup
 from calc.prediction import SEVERITY, BoxResult, Finding, LineResult, State
 from calc.system import Choices, DriveLine, Mode
+from calc.words import number
 
 
 def line_result(line: DriveLine, lookup: Lookup, choices: Choices) -> LineResult:
     """Figures and findings of one drive line."""
     figures = figures_of(line, lookup, choices)
     driven = line_drive(figures)
-    findings = line_findings(figures)
+    findings = tuple(_with_drive(one, driven) for one in line_findings(figures))
     place = lookup.amplifier_places.get(line.amplifier)
     limiter, times = limiter_thresholds(figures), times_of(figures)
     headroom = worst_headroom(figures)
@@ -74,6 +77,29 @@ def line_result(line: DriveLine, lookup: Lookup, choices: Choices) -> LineResult
 def worst_state(findings: tuple[Finding, ...]) -> State:
     """The state to show for all of them together."""
     return min((f.state for f in findings), key=SEVERITY.index, default="holds")
+
+
+def _with_drive(finding: Finding, driven: LineDrive) -> Finding:
+    """What the line at full drive adds to the working of the loss in its cables."""
+    if finding.check != "cable_loss":
+        return finding
+    steps = []
+    if driven.loss_w is not None and driven.loss_share is not None:
+        steps.append(
+            f"At full drive the cables turn {number(driven.loss_w)} W into heat, "
+            f"{number(100 * driven.loss_share)} % of what the amplifier gives."
+        )
+    for box in driven.boxes:
+        if box.tilt_db is not None and box.loss_most_db is not None:
+            steps.append(
+                f"By its impedance curve the loss at box {driven.boxes.index(box) + 1} is "
+                f"{box.loss_most_db:.2f} dB at most and bends the response by {box.tilt_db:.2f} dB."
+            )
+    return replace(
+        finding,
+        working=(*finding.working, *dict.fromkeys(steps)),
+        assumed=finding.assumed + driven.assumed,
+    )
 
 
 def _channel(ohm: float | None, mode: Mode) -> float | None:

@@ -29,6 +29,8 @@ from calc.validate.ranges import (
 )
 from calc.words import number
 
+MOST_POLE_PAIRS = 32
+
 
 def loudspeaker(sheet: LoudspeakerSheet) -> Iterator[str]:
     """Ways of different names, figures that can be."""
@@ -54,6 +56,8 @@ def _way(way: Way, label: str) -> Iterator[str]:
     programme = way.programme_power_w.value
     if noise is not None and programme is not None and programme < noise:
         yield f"{label}: its programme power is below its noise power."
+    if not 1 <= way.pole_pair <= MOST_POLE_PAIRS:
+        yield f"{label}: its pole pair must lie between 1 and {MOST_POLE_PAIRS}."
     if way.impedance_curve is not None:
         yield from _curve(way.impedance_curve, f"{label}, impedance curve")
 
@@ -100,6 +104,8 @@ def amplifier(sheet: AmplifierSheet) -> Iterator[str]:
 def cable(sheet: CableSheet) -> Iterator[str]:
     """An area and a length that can be."""
     yield from numbers(sheet, CABLE_RANGES, f"Cable '{sheet.name}'")
+    if not 1 <= sheet.pole_pairs <= MOST_POLE_PAIRS:
+        yield f"Cable '{sheet.name}': must have 1 to {MOST_POLE_PAIRS} pole pairs."
 
 
 def processor(sheet: ProcessorSheet) -> Iterator[str]:

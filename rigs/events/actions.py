@@ -7,11 +7,13 @@ database's own triggers lock. Refusals are `refusals.Refused`, or `Promised` whe
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import QuerySet
 
 from rigs.catalogue.models import Item, Tracking
 from rigs.events.booking import book, promised_now, release
+from rigs.events.cancelling import book_again, keep_choices
 from rigs.events.models import CountBooking, Event, KitRow, UnitBooking
 from rigs.events.refusals import Promised, Refused, Sentence, Shortage
 from rigs.people.models import Person
@@ -40,36 +42,54 @@ def change_event(event: Event, seen_version: int, person: Person | None, **field
 
     Raises ValidationError, ChangedMeanwhile, or Promised naming everything that clashes.
     """
-    stored = Event.objects.select_for_update().get(pk=event.pk)
-    was_cancelled = stored.state == Event.State.CANCELLED
-    was_times = [getattr(stored, name) for name in TIMES]
+    stored = Event.objects.select_for_update(of=("self",)).get(pk=event.pk)
+    was_state, was_times = stored.state, [getattr(stored, name) for name in TIMES]
     for name, value in fields.items():
         setattr(stored, name, value)
     stored.full_clean()
-    save_over(stored, seen_version, person)
-    if stored.state == Event.State.CANCELLED:
-        _release_all(stored)
-    elif was_cancelled:
-        _book_all_anew(stored, in_full=True)
-    elif was_times != [getattr(stored, name) for name in TIMES]:
+    _save(stored, seen_version, person)
+    was_cancelled = was_state == Event.State.CANCELLED
+    if was_cancelled != (stored.state == Event.State.CANCELLED):
+        raise ValidationError("Cancel an event, or take it up again, with the button below.")
+    if not was_cancelled and was_times != [getattr(stored, name) for name in TIMES]:
         _book_all_anew(stored)
     return stored
 
 
+@transaction.atomic
 def cancel_event(event: Event, person: Person | None) -> Event:
-    """Call the event off: its kit list stays to be read, its kit is free for others."""
-    return _set_state(event, person, Event.State.CANCELLED)
-
-
-def take_up_again(event: Event, person: Person | None) -> Event:
-    """Plan a cancelled event again, if all of its kit is still to be had."""
-    return _set_state(event, person, Event.State.PLANNED)
+    """Call the event off: its kit is free for others. Its kit list stays to be read, and what
+    `take_up_again` needs is kept: the state and the serials that were chosen."""
+    stored = _locked(event)
+    if stored.state != Event.State.CANCELLED:
+        keep_choices(stored)
+        _release_all(stored)
+        stored.state_before, stored.state = stored.state, Event.State.CANCELLED
+        _save(stored, stored.version, person)
+    return stored
 
 
 @transaction.atomic
-def _set_state(event: Event, person: Person | None, state: str) -> Event:
-    stored = Event.objects.select_for_update().get(pk=event.pk)
-    return change_event(stored, stored.version, person, state=state)
+def take_up_again(event: Event, person: Person | None) -> tuple[Event, list[str]]:
+    """A cancelled event as it was before, with sentences about serials it could not have again.
+
+    Raises Promised, and changes nothing, where it can't have as many pieces as it had.
+    """
+    stored = _locked(event)
+    if stored.state != Event.State.CANCELLED:
+        return stored, []
+    stored.state = stored.state_before or Event.State.PLANNED
+    stored.state_before = ""
+    _save(stored, stored.version, person)
+    return stored, book_again(stored)
+
+
+def _locked(event: Event) -> Event:
+    return Event.objects.select_for_update(of=("self",)).get(pk=event.pk)
+
+
+def _save(event: Event, seen_version: int, person: Person | None) -> None:
+    save_over(event, seen_version, person, event.space.venue.zone)
 
 
 def _release_all(event: Event) -> None:
@@ -77,15 +97,15 @@ def _release_all(event: Event) -> None:
     CountBooking.objects.filter(row__event=event).delete()
 
 
-def _book_all_anew(event: Event, *, in_full: bool = False) -> None:
+def _book_all_anew(event: Event) -> None:
     """Promise every row at the event's present times, or raise Promised with all clashes.
 
-    Unless asked `in_full`, a row that was short before may stay so, but not shorter.
+    A row that was short before may stay so, but not shorter.
     """
     rows = list(event.kit.select_related("item").order_by("item_id", "pk"))
     lock_items(row.item_id for row in rows)
     held = {row.pk: list(_fit_bookings(row)) for row in rows}
-    needed = {row.pk: row.quantity if in_full else _fit_pieces(row) for row in rows}
+    needed = {row.pk: _fit_pieces(row) for row in rows}
     _release_all(event)
     clashes: list[Shortage | Sentence] = []
     for row in rows:
@@ -132,10 +152,12 @@ def put_on_kit(
     place: str = KitRow.Place.LINE,
     why: str = "",
     serials: Sequence[str] = (),
+    wanted: int | None = None,
 ) -> KitRow:
     """Add pieces and promise them; a row of the same item and place grows instead of a second.
 
-    `serials` names units that must be among them; the others are any units.
+    `serials` names units that must be among them; the others are any units. `wanted`: how many
+    were wished for, if more than can be had: the rest is noted on the row as missing.
     """
     event = _open_event(event)
     if quantity < 1:
@@ -150,12 +172,29 @@ def put_on_kit(
     fresh = [u.pk for u in _units_named(item, serials) if u.pk not in chosen]
     if len(fresh) > quantity:
         raise Refused(f"{len(fresh)} serials are chosen, but the quantity is {quantity}.")
-    row.quantity += quantity
+    _grow(row, quantity, wanted or quantity)
     row.why = _both_reasons(row.why, why)
     row.full_clean()
     row.save()
     held = promised_now(row)
     book(row, held + quantity, [*chosen, *fresh], [b.unit_id for b in already if not b.chosen])
+    return row
+
+
+def _grow(row: KitRow, pieces: int, wanted: int) -> None:
+    """More pieces for the row; what was noted as missing and comes now is missing no longer."""
+    wish = max(row.wanted, row.quantity + wanted)
+    row.quantity += pieces
+    row.short_by = max(0, wish - row.quantity)
+
+
+@transaction.atomic
+def note_missing(row: KitRow, missing: int) -> KitRow:
+    """Say how many more pieces than the row has the event should have; 0: it has enough."""
+    row = _open_row(row)
+    row.short_by = missing
+    row.full_clean()
+    row.save()
     return row
 
 
@@ -176,6 +215,7 @@ def set_quantity(row: KitRow, quantity: int, *, seen: int | None = None) -> KitR
             f"{len(chosen)} units are chosen by serial. Say first which of them stay here."
         )
     lowered = quantity < row.quantity
+    row.short_by = 0 if lowered else max(0, row.wanted - quantity)
     row.quantity = quantity
     row.full_clean()
     row.save()
@@ -223,6 +263,7 @@ def _join(row: KitRow, target: KitRow) -> KitRow:
     bookings = [*target.unit_bookings.all(), *row.unit_bookings.all()]
     pieces = promised_now(target) + promised_now(row)
     target.quantity += row.quantity
+    target.short_by += row.short_by
     target.why = _both_reasons(target.why, row.why)
     target.full_clean()
     row.delete()

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 MINUTE = timedelta(minutes=1)
+MOST_NOTES = 2  # a year has two changes
 
 
 class NoSuchTime(ValueError):
@@ -88,12 +89,12 @@ def _find_change(zone: ZoneInfo, low: datetime, high: datetime) -> ClockChange:
 
 
 def clock_notes(zone: ZoneInfo, start: datetime, end: datetime) -> list[str]:
-    """What to tell people whose event has a clock change inside it."""
+    """What to tell people whose event has a clock change inside it, at most MOST_NOTES."""
     changes = list(clock_changes(zone, start, end))
     notes = []
     real = end - start
     shown = real + sum((c.shift for c in changes), timedelta(0))
-    for change in changes:
+    for change in changes[:MOST_NOTES]:
         way = "back" if change.shift < timedelta(0) else "forward"
         local = change.before(zone)
         notes.append(

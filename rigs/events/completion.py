@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from rigs.catalogue.models import Cable, Connector, End, Item, Kind
 from rigs.events.models import KitRow
+from rigs.stock.models import Rack
 
 LIFT_ALONE_KG = 25  # common practice, no source; local rules decide
 
@@ -203,17 +204,63 @@ def _direct_gaps(connector: Connector, picked: Sequence[Picked]) -> list[Gap]:
 # --- On the truck --------------------------------------------------------------------------
 
 
+@dataclass(frozen=True)
+class Lift:
+    """What is lifted as one: a piece, or a rack with all that sits in it.
+
+    `at_least`: a part of it has an unknown weight, which `mass_kg` leaves out.
+    """
+
+    name: str
+    mass_kg: float
+    pieces: int = 1
+    at_least: bool = False
+
+    @property
+    def heavy(self) -> bool:
+        """More than one person should lift."""
+        return self.mass_kg > LIFT_ALONE_KG
+
+
 @dataclass
 class TruckLoad:
-    """What the list amounts to. Unknown weights and lengths are counted, never taken as zero."""
+    """What the list amounts to. Unknown weights and lengths are counted, never taken as zero.
+
+    `unknown`: what has no weight in the catalogue, by name. `lifts`: what is lifted as one, of
+    which `heavy` ones need more than one person, the heaviest first.
+    """
 
     pieces: int = 0
     known_kg: float = 0.0
-    unknown_mass: int = 0
-    heaviest_kg: float = 0.0
-    above_one_person: int = 0
+    unknown: Counter[str] = field(default_factory=Counter)
+    lifts: list[Lift] = field(default_factory=list)
     cables: dict[str, Counter[float]] = field(default_factory=lambda: defaultdict(Counter))
     unknown_length: int = 0
+
+    @property
+    def unknown_mass(self) -> int:
+        return sum(self.unknown.values())
+
+    @property
+    def unknown_words(self) -> str:
+        """Every item without a weight, by name."""
+        return ", ".join(f"{count} x {name}" for name, count in sorted(self.unknown.items()))
+
+    @property
+    def heavy(self) -> list[Lift]:
+        return sorted((li for li in self.lifts if li.heavy), key=lambda li: (-li.mass_kg, li.name))
+
+    @property
+    def heaviest(self) -> Lift | None:
+        return max(self.lifts, key=lambda lift: lift.mass_kg, default=None)
+
+    @property
+    def heaviest_kg(self) -> float:
+        return self.heaviest.mass_kg if self.heaviest else 0.0
+
+    @property
+    def above_one_person(self) -> int:
+        return sum(lift.pieces for lift in self.heavy)
 
     @property
     def metres(self) -> dict[str, float]:
@@ -235,29 +282,45 @@ class TruckLoad:
 
 
 def truck_load(rows: Iterable[KitRow]) -> TruckLoad:
-    """Weight, pieces and cable of the whole list, spares and the cases of its racks included."""
+    """Weight, pieces, lifts and cable of the whole list, spares and the cases of its racks
+    included."""
     load = TruckLoad()
-    racks = {}
+    racks: dict[Rack, list[Item]] = defaultdict(list)
     for row in rows:
         load.pieces += row.quantity
-        _add_mass(load, row.item.mass_kg, row.quantity)
+        _add_mass(load, str(row.item), row.item.mass_kg, row.quantity)
         if row.item.kind == Kind.CABLE:
             _add_cable(load, row.item.cable, row.quantity)
-        if row.place == KitRow.Place.RACK:
-            racks.update({b.unit.rack_id: b.unit.rack for b in row.unit_bookings.all()})
-    for rack in filter(None, racks.values()):
-        _add_mass(load, rack.mass_empty_kg, 1, lifted=False)
+        inside = _racks_of(row)
+        for rack in inside:
+            racks[rack].append(row.item)
+        singly = row.quantity - len(inside)
+        if singly > 0 and row.item.mass_kg is not None:
+            load.lifts.append(Lift(str(row.item), row.item.mass_kg, singly))
+    for rack, items in racks.items():
+        _add_mass(load, f"case of {rack}", rack.mass_empty_kg, 1)
+        load.lifts.append(_loaded(rack, items))
     return load
 
 
-def _add_mass(load: TruckLoad, mass: float | None, quantity: int, *, lifted: bool = True) -> None:
+def _racks_of(row: KitRow) -> list[Rack]:
+    """The rack of each unit of the row that travels in one."""
+    if row.place != KitRow.Place.RACK:
+        return []
+    return [b.unit.rack for b in row.unit_bookings.all() if b.unit.rack is not None]
+
+
+def _loaded(rack: Rack, items: Sequence[Item]) -> Lift:
+    masses = [rack.mass_empty_kg, *(item.mass_kg for item in items)]
+    known = [mass for mass in masses if mass is not None]
+    return Lift(f"{rack}, loaded", sum(known), at_least=len(known) < len(masses))
+
+
+def _add_mass(load: TruckLoad, name: str, mass: float | None, quantity: int) -> None:
     if mass is None:
-        load.unknown_mass += quantity
-        return
-    load.known_kg += mass * quantity
-    if lifted:
-        load.heaviest_kg = max(load.heaviest_kg, mass)
-        load.above_one_person += quantity if mass > LIFT_ALONE_KG else 0
+        load.unknown[name] += quantity
+    else:
+        load.known_kg += mass * quantity
 
 
 def _add_cable(load: TruckLoad, cable: Cable, quantity: int) -> None:

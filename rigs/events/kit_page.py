@@ -1,6 +1,5 @@
 """Everything that the kit list's page shows, read in a number of queries that never grows."""
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from zoneinfo import ZoneInfo
@@ -18,6 +17,7 @@ from rigs.events.completion import (
 )
 from rigs.events.models import Event, KitRow
 from rigs.events.periods import Period
+from rigs.events.quantities import fault_of, quantity_in
 from rigs.events.queries import (
     Stock,
     booking_period,
@@ -42,15 +42,15 @@ PLACE_OF_KIND = {
     Kind.ACCESSORY: KitRow.Place.STAGE,
 }
 MOST_PROPOSALS = 4
-UNITS_OF_MEASURE = {"m", "mm", "mm2", "kg", "w", "ohm", "a", "pole", "poles"}
 
 
 @dataclass(frozen=True)
 class Tap:
-    """A button: what it says, and what it adds."""
+    """A button: what it says, and what it sends."""
 
     label: str
     value: str
+    name: str = "tap"
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,7 @@ class ShownRow:
     fault: Fault | None
     units: str
     missing: int
-    shortage: str
+    shortage: Fault | None
     unfit: list[Unit]
 
     @property
@@ -125,6 +125,7 @@ class KitPage:
     shortages: int
     racks: list[Rack]
     results: list[Result]
+    number_fault: str
     drawing: Timeline | None
     typed: Typed
     clock_notes: list[str]
@@ -153,6 +154,7 @@ def kit_page(
         shortages=sum(_missing(row) for row in rows),
         racks=_racks_not_on(rows),
         results=found,
+        number_fault=fault_of(quantity_in(q)[0]),
         drawing=drawing(event, shown, found),
         typed=typed,
         clock_notes=event_clock_notes(event),
@@ -169,21 +171,21 @@ def event_clock_notes(event: Event) -> list[str]:
 def _missing(row: KitRow) -> int:
     fit = sum(b.unit.state == Unit.State.READY for b in row.unit_bookings.all())
     promised = fit if row.unit_bookings.all() else row.pieces_promised
-    return max(0, row.quantity - promised)
+    return max(0, row.wanted - promised)
 
 
 def _groups(
-    rows: Sequence[KitRow], short: dict[int, str], typed: Typed
+    rows: Sequence[KitRow], short: dict[int, Fault], typed: Typed
 ) -> list[tuple[str, list[ShownRow]]]:
     groups = []
     for place in KitRow.Place:
-        inside = [_shown(row, short.get(row.pk, ""), typed) for row in rows if row.place == place]
+        inside = [_shown(row, short.get(row.pk), typed) for row in rows if row.place == place]
         if inside:
             groups.append((str(place.value), inside))
     return groups
 
 
-def _shown(row: KitRow, shortage: str, typed: Typed) -> ShownRow:
+def _shown(row: KitRow, shortage: Fault | None, typed: Typed) -> ShownRow:
     bookings = row.unit_bookings.all()
     chosen = [b.unit.serial for b in bookings if b.chosen]
     loose = row.quantity - len(chosen)
@@ -199,9 +201,9 @@ def _shown(row: KitRow, shortage: str, typed: Typed) -> ShownRow:
     )
 
 
-def _shortages(event: Event, rows: Sequence[KitRow]) -> dict[int, str]:
-    """Why rows that have less than they ask for have it, by row id."""
-    short = [row for row in rows if row.pieces_promised < row.quantity]
+def _shortages(event: Event, rows: Sequence[KitRow]) -> dict[int, Fault]:
+    """Why rows that have less than they should have it, and what to do, by row id."""
+    short = [row for row in rows if row.pieces_promised < row.wanted]
     if not short or event.state == Event.State.CANCELLED:
         return {}
     items = {row.item_id: row.item for row in short}
@@ -210,16 +212,37 @@ def _shortages(event: Event, rows: Sequence[KitRow]) -> dict[int, str]:
     held = holders(list(items.values()), widest)
     figures = stock_figures(event, items.values())
     return {
-        row.pk: Shortage(
-            event,
-            row.item,
-            row.quantity - row.pieces_promised,
-            figures[row.item_id].free,
-            figures[row.item_id],
-            [h for h in held.get(row.item_id, []) if h.period.overlaps(periods[row.item_id])],
-        ).sentence
+        row.pk: _way_out(
+            row,
+            Shortage(
+                event,
+                row.item,
+                row.wanted - row.pieces_promised,
+                figures[row.item_id].free,
+                figures[row.item_id],
+                [h for h in held.get(row.item_id, []) if h.period.overlaps(periods[row.item_id])],
+            ),
+        )
         for row in short
     }
+
+
+def _way_out(row: KitRow, short: Shortage) -> Fault:
+    """Pieces noted as missing can be had as soon as they are free, or given up."""
+    if not row.short_by:
+        return Fault(short.sentence)
+    sentence, taps = short.sentence, []
+    if short.free:
+        count = min(short.free, row.short_by)
+        is_free = "is" if count == 1 else "are"
+        if short.free >= short.wanted:
+            sentence = f"{count} more {row.item} {is_free} free now."
+        taps.append(
+            Tap(f"Take the {count} that {is_free} free", f"{row.item_id}:{count}:{row.place}")
+        )
+    enough = "is" if row.quantity == 1 else "are"
+    taps.append(Tap(f"{row.quantity} {enough} enough", f"{row.pk}:0", "miss"))
+    return Fault(sentence, taps)
 
 
 def _racks_not_on(rows: Sequence[KitRow]) -> list[Rack]:
@@ -273,14 +296,6 @@ def _tap(item: Item, count: int) -> Tap:
 
 
 # --- Right: search and timeline ------------------------------------------------------------
-
-
-def quantity_in(q: str) -> tuple[int, str]:
-    """Split "4 marrow" or "4x marrow" into how many and what; without a number, one."""
-    match = re.match(r"^(\d{1,4})\s*(?:x\s*|\s)(\S.*)$", q.strip(), re.IGNORECASE)
-    if not match or match[2].split()[0].lower() in UNITS_OF_MEASURE:
-        return 1, q.strip()
-    return max(1, int(match[1])), match[2]
 
 
 def results(event: Event, q: str, typed: Typed | None = None) -> list[Result]:

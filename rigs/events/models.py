@@ -35,6 +35,13 @@ class Event(Versioned):
     name = models.CharField(max_length=80)
     space = models.ForeignKey(Space, on_delete=models.PROTECT, related_name="events")
     state = models.CharField(max_length=10, choices=State.choices, default=State.PLANNED)
+    state_before = models.CharField(
+        "state before it was cancelled",
+        max_length=10,
+        choices=State.choices,
+        blank=True,
+        editable=False,
+    )
     out_at = models.DateTimeField("kit leaves the warehouse")
     load_in_at = models.DateTimeField("load-in")
     show_from = models.DateTimeField("show starts")
@@ -102,7 +109,10 @@ class Event(Versioned):
 
 
 class KitRow(models.Model):
-    """So many pieces of one item on an event's kit list."""
+    """So many pieces of one item on an event's kit list.
+
+    `quantity` is asked of the stock; `short_by` more are wished for, but known to be missing.
+    """
 
     class Place(models.TextChoices):
         RACK = "rack"
@@ -116,7 +126,17 @@ class KitRow(models.Model):
     quantity = models.PositiveIntegerField(
         validators=[MinValueValidator(1, "At least one."), MaxValueValidator(5000)]
     )
+    short_by = models.PositiveIntegerField(
+        "pieces noted as missing", default=0, validators=[MaxValueValidator(5000)]
+    )
     why = models.CharField(max_length=120, blank=True)
+    chosen_before = models.ManyToManyField(
+        Unit,
+        related_name="+",
+        blank=True,
+        editable=False,
+        help_text="Picked by serial when the event was cancelled, to be had again.",
+    )
 
     class Meta:
         ordering = ["place", "item"]
@@ -127,6 +147,11 @@ class KitRow(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} x {self.item}"
+
+    @property
+    def wanted(self) -> int:
+        """How many pieces the event should have, those noted as missing included."""
+        return self.quantity + self.short_by
 
     @property
     def pieces_promised(self) -> int:

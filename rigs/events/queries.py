@@ -58,12 +58,12 @@ def past_events(now: datetime) -> QuerySet[Event]:
 
 
 def with_kit_figures(events: QuerySet[Event]) -> QuerySet[Event]:
-    """Each event with `pieces` on its kit list and `promised`, how many of them it really has."""
+    """Each event with `pieces` it should have and `promised`, how many of them it really has."""
     units = UnitBooking.objects.filter(row__event=OuterRef("pk"), unit__state=Unit.State.READY)
     counted = CountBooking.objects.filter(row__event=OuterRef("pk"))
     rows = KitRow.objects.filter(event=OuterRef("pk"))
     return events.annotate(
-        pieces=_total(rows, Sum("quantity"), "event"),
+        pieces=_total(rows, Sum(F("quantity") + F("short_by")), "event"),
         promised=_total(units, Count("pk"), "row__event")
         + _total(counted, Sum("quantity"), "row__event"),
     )

@@ -13,6 +13,7 @@ FIGURES = (
     ("headroom", "headroom"),
     ("damping", "damping factor"),
     ("power", "power against rating"),
+    ("peak", "peaks against rating"),
 )
 STATES = ("fails", "cannot check", "tight", "holds")
 WINDOWS = (

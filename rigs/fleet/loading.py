@@ -3,7 +3,7 @@
 The one module of `fleet` that touches `calc`. Everything after it handles plain values.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -12,14 +12,22 @@ from calc.prediction import SEVERITY, Finding, LineResult, State
 from rigs.events.clocks import said_day
 from rigs.events.models import Event
 from rigs.fleet import queries
-from rigs.systems.describe import checked_lines, describe_events
+from rigs.systems.describe import (
+    SystemDescription,
+    checked_lines,
+    checked_sums,
+    describe_events,
+)
 from rigs.systems.models import DriveLine
 
-CHECKS = ("load", "power", "headroom", "damping")
+CHECKS = ("load", "power", "peak", "headroom", "damping")
 """What says how hard an amplifier works. Cable loss and limiter are the line's own matter."""
 
-UNITS = {"load": "ohm", "power": "times rated", "headroom": "dB", "damping": ""}
+UNITS = {"load": "ohm", "power": "times rated", "peak": "dB", "headroom": "dB", "damping": ""}
 NEAR_MINIMUM = 1.1
+
+PHASE_CHECKS = ("phase",)
+"""Of phases and of circuits; the rest of the mains stands on the rig's own page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +52,8 @@ class Judged:
             return -1.0
         if self.check == "headroom":
             return float(10 ** ((self.value - self.limit) / 20))
+        if self.check == "peak":
+            return float(10 ** ((self.limit - self.value) / 20))
         if self.check == "power" and self.state != "holds" and self.value > self.limit:
             return self.limit / self.value
         return self.value / self.limit
@@ -101,20 +111,52 @@ class LineLoading:
         return value is not None and limit is not None and value <= limit * NEAR_MINIMUM
 
 
-def line_loadings(events: Iterable[Event]) -> list[LineLoading]:
-    """Every drive line of the events, judged, in a constant number of queries."""
+@dataclass(frozen=True, slots=True)
+class MainsTrouble:
+    """A phase or a circuit at one event that does not hold."""
+
+    event_id: int
+    event: str
+    day: str
+    state: State
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Loadings:
+    """What the events ahead ask of the amplifiers, and of the mains where it is too much."""
+
+    lines: list[LineLoading]
+    mains: list[MainsTrouble]
+
+
+def loadings(events: Iterable[Event]) -> Loadings:
+    """Every drive line and every phase of the events, judged, in a constant number of queries."""
     asked = {event.pk: event for event in events}
-    results = {
-        event.pk: checked_lines(description)
-        for event, description in describe_events(asked.values())
-    }
-    loadings = []
+    described = {event.pk: system for event, system in describe_events(asked.values())}
+    results = {pk: checked_lines(system) for pk, system in described.items()}
+    lines = []
     for line in queries.lines_of(asked.values()):
         checked = results.get(line.event_id)
         result = checked.results.get(line.name) if checked else None
         fault = checked.fault if checked else ""
-        loadings.append(_loading(line, asked[line.event_id], result, fault))
-    return loadings
+        lines.append(_loading(line, asked[line.event_id], result, fault))
+    mains = [trouble for pk, system in described.items() for trouble in _mains(asked[pk], system)]
+    return Loadings(lines, sorted(mains, key=lambda one: SEVERITY.index(one.state)))
+
+
+def _mains(event: Event, system: SystemDescription) -> Iterator[MainsTrouble]:
+    """Worth a look only where somebody has described how the racks are plugged."""
+    if not (system.rack_feeds and system.supplies):
+        return
+    for finding in checked_sums(system).findings(PHASE_CHECKS):
+        if finding.state != "holds":
+            yield MainsTrouble(event.pk, event.name, _day(event), finding.state, finding.sentence)
+
+
+def _day(event: Event) -> str:
+    """When the kit leaves, by the venue's calendar."""
+    return said_day(event.out_at.astimezone(ZoneInfo(event.space.venue.zone)))
 
 
 def _loading(line: DriveLine, event: Event, result: LineResult | None, fault: str) -> LineLoading:
@@ -123,7 +165,7 @@ def _loading(line: DriveLine, event: Event, result: LineResult | None, fault: st
         event_id=event.pk,
         event=event.name,
         out_at=event.out_at,
-        day=said_day(event.out_at.astimezone(ZoneInfo(event.space.venue.zone))),
+        day=_day(event),
         line_id=line.pk,
         line=line.name,
         amplifier_id=place.amplifier_id,

@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from rigs.fleet import grid, queries
 from rigs.fleet.forms import LoadingForm
-from rigs.fleet.loading import line_loadings
+from rigs.fleet.loading import loadings
 from rigs.people.rights import SEE_LOADING
 
 
@@ -17,6 +17,12 @@ def loading(request: HttpRequest) -> HttpResponse:
     form = LoadingForm(request.GET, amplifiers)
     days, wanted = form.wanted()
     events = queries.events_ahead(timezone.now(), days)
-    shown = grid.build(line_loadings(events), amplifiers, wanted)
-    context = {"form": form, "grid": shown, "wanted": wanted, "events": len(events)}
+    found = loadings(events)
+    context = {
+        "form": form,
+        "grid": grid.build(found.lines, amplifiers, wanted),
+        "mains": found.mains,
+        "wanted": wanted,
+        "events": len(events),
+    }
     return render(request, "fleet/loading.html", context)

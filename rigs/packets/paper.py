@@ -37,6 +37,7 @@ def make_pdf(packet: Packet, address: str, size: str = "a4") -> bytes:
         "paper": SIZES[size],
         "packet": _about(packet) | {"address": address, "qr": _qr(address)},
         "sections": packet.sections,
+        "behind": {section["key"]: _behind(section) for section in packet.sections or ()},
         "pictures": packet.pictures,
     }
     source = settings.PROJECT / "templates" / "packets" / "packet.typ"
@@ -48,6 +49,19 @@ def make_pdf(packet: Packet, address: str, size: str = "a4") -> bytes:
         timestamp=int(packet.made_at.timestamp()),
     )
     return made
+
+
+def _behind(section: dict[str, Any]) -> list[dict[str, Any]]:
+    """The folds of a section's cards, those that say the same once, with the cards' names."""
+    found: list[dict[str, Any]] = []
+    for block in section["blocks"]:
+        for fold in block.get("more", ()):
+            same = next((one for one in found if one["fold"] == fold), None)
+            if same:
+                same["names"].append(block["name"])
+            else:
+                found.append({"names": [block["name"]], "fold": fold})
+    return found
 
 
 def _about(packet: Packet) -> dict[str, Any]:

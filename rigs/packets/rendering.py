@@ -9,10 +9,10 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 from django.conf import settings
-from django.core.cache import cache
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 from django.utils.html import escape
@@ -26,6 +26,9 @@ from rigs.systems.standing import EXPIRED, IN_FORCE, WAITING
 
 SLOT = "<!-- tick -->"
 """Where a card's tick goes. Names are escaped, so that none of them can look like it."""
+
+KEPT = 16
+"""Packets that a process keeps rendered: the events of a few days."""
 
 BLANKS = {"key": "@key@", "anchor": "@anchor@", "name": "@name@"}
 BLANK = re.compile("@(key|anchor|name)@")
@@ -70,21 +73,26 @@ class ShownStep:
 
 def steps_of(packet: Packet, now: datetime) -> list[Step]:
     """The running order of a made packet, from the process's memory where it is there."""
-    over = sum(has_expired(override, now) for override in packet.overrides)
-    assert packet.made_at is not None
-    key = f"packet-steps-{packet.pk}-{packet.made_at.timestamp()}-{over}"
-    kept: list[Step] | None = None if settings.DEBUG else cache.get(key)
-    if kept is None:
-        kept = [_rendered(packet, section, now) for section in packet.sections or ()]
-        cache.set(key, kept)
-    return kept
+    ended = frozenset(one["until"] for one in packet.overrides if has_expired(one, now))
+    make = steps_as_kept.__wrapped__ if settings.DEBUG else steps_as_kept
+    return make(packet.pk, packet.made_at, ended)
 
 
-def _rendered(packet: Packet, section: dict[str, Any], now: datetime) -> Step:
+@lru_cache(maxsize=KEPT)
+def steps_as_kept(packet_id: int, made_at: datetime | None, ended: frozenset[str]) -> list[Step]:
+    """All steps; `made_at` tells packets of one number in two databases apart.
+
+    `ended` are the times of overrides that are over now.
+    """
+    packet = Packet.objects.only("sections").get(pk=packet_id)
+    return [_rendered(packet, section, ended) for section in packet.sections or ()]
+
+
+def _rendered(packet: Packet, section: dict[str, Any], ended: frozenset[str]) -> Step:
     cards = [block for block in section["blocks"] if block["kind"] == "card"]
     for place, card in enumerate(cards, start=1):
         card["anchor"] = f"{section['key']}-{place}"
-        _end_overrides(card, now)
+        _end_overrides(card, ended)
     for block in section["blocks"]:
         _prepare(block)
     body = render_to_string("packets/_step.html", {"packet": packet, "blocks": section["blocks"]})
@@ -117,11 +125,11 @@ def _prepare(block: dict[str, Any]) -> None:
             _prepare(inside)
 
 
-def _end_overrides(card: dict[str, Any], now: datetime) -> None:
+def _end_overrides(card: dict[str, Any], ended: frozenset[str]) -> None:
     """An override whose time is over since the packet was made does not stand any more."""
     for finding in card["findings"]:
         override = finding.get("override")
-        if override and override["word"] in (IN_FORCE, WAITING) and has_expired(override, now):
+        if override and override["word"] in (IN_FORCE, WAITING) and override["until"] in ended:
             override["word"] = EXPIRED
 
 

@@ -3,12 +3,15 @@ from typing import Any
 from django.apps import AppConfig
 from django.db.models.signals import post_migrate
 
+from rigs.sentences import speak_plainly
+
 
 class PeopleConfig(AppConfig):
     name = "rigs.people"
     label = "people"
 
     def ready(self) -> None:
+        speak_plainly()
         post_migrate.connect(_fill_groups, sender=self, dispatch_uid="people.fill_groups")
 
 

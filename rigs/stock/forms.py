@@ -1,5 +1,7 @@
 """What people type about the stock."""
 
+from typing import Any
+
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -18,14 +20,16 @@ class StockFilter(forms.Form):
     state = forms.ChoiceField(
         choices=[("", "all"), *((s.value, s.value) for s in Unit.State)], required=False
     )
+    item = forms.IntegerField(min_value=1, max_value=2**62, required=False)
 
-    def wanted(self) -> dict[str, str]:
+    def wanted(self) -> dict[str, Any]:
         self.is_valid()
         values = self.cleaned_data
         return {
             "words": values.get("q", ""),
             "kind": values.get("kind", ""),
             "state": values.get("state", ""),
+            "item": values.get("item"),
         }
 
 

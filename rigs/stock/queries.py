@@ -19,6 +19,7 @@ from django.db.models import (
     Sum,
     Value,
     When,
+    prefetch_related_objects,
 )
 from django.db.models.functions import Coalesce
 
@@ -41,13 +42,14 @@ def kind_order(path: str = "kind") -> Case:
     return Case(*whens, default=Value(len(whens)), output_field=IntegerField())
 
 
-def stock_list(now: datetime, *, words: str = "", kind: str = "", state: str = "") -> QuerySet[Any]:
-    """Items the company owns, each with `owned`, `aside`, `out` and `free` pieces, and units.
+def stock_list(
+    now: datetime, *, words: str = "", kind: str = "", state: str = "", item: int | None = None
+) -> QuerySet[Any]:
+    """Items the company owns, each with `owned`, `aside`, `out` and `free` pieces.
 
     `out`: left the warehouse and not back. `free`: promised to nobody at this instant, tests
     and preparation included. The number of queries does not depend on the number of rows.
     """
-    shown = Unit.objects.select_related("rack").order_by("serial")
     items = (
         Item.objects.annotate(
             owned=_by_tracking(_units(~Q(state=Unit.State.GONE)), F("count__owned")),
@@ -68,10 +70,16 @@ def stock_list(now: datetime, *, words: str = "", kind: str = "", state: str = "
         .filter(Q(owned__gt=0) | Q(units__state=Unit.State.GONE))
         .distinct()
         .select_related("cable", "loudspeaker")
-        .prefetch_related(Prefetch("units", shown))
         .order_by(kind_order(), "maker", "model")
     )
-    return _filtered(items, words, kind, state)
+    return _filtered(items.filter(pk=item) if item else items, words, kind, state)
+
+
+def with_units(items: list[Any]) -> list[Any]:
+    """The same items, their units read with them."""
+    shown = Unit.objects.select_related("rack").order_by("serial")
+    prefetch_related_objects(items, Prefetch("units", shown))
+    return items
 
 
 def _filtered(items: QuerySet[Any], words: str, kind: str, state: str) -> QuerySet[Any]:

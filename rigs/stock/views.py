@@ -14,6 +14,7 @@ from rigs.stock.forms import CountForm, SetAsideForm, StockFilter
 from rigs.stock.models import Count, Unit
 
 sees_stock = permission_required(SEE_PACKETS, raise_exception=True)
+MOST_WITH_UNITS = 3  # of so many items every unit is listed; of more, it is one tap away
 keeps_stock = permission_required(KEEP_STOCK, raise_exception=True)
 
 
@@ -21,8 +22,15 @@ keeps_stock = permission_required(KEEP_STOCK, raise_exception=True)
 def list_stock(request: HttpRequest) -> HttpResponse:
     form = StockFilter(request.GET)
     wanted = form.wanted()
-    items = queries.stock_list(timezone.now(), **wanted)
-    context = {"form": form, "items": items, "narrowed": any(wanted.values())}
+    items = list(queries.stock_list(timezone.now(), **wanted))
+    narrowed = any(wanted.values())
+    show_units = narrowed and len(items) <= MOST_WITH_UNITS
+    context = {
+        "form": form,
+        "items": queries.with_units(items) if show_units else items,
+        "narrowed": narrowed,
+        "show_units": show_units,
+    }
     return render(request, "stock/list.html", context)
 
 

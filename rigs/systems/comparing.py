@@ -9,9 +9,18 @@ from rigs.systems.pictures.figures import FIGURE_NAMES, in_words, without_subjec
 MORE_FIGURES = (
     ("cable_spread_db", "spread between boxes", "dB"),
     ("cable_loss_w", "lost in all cables", "W"),
-    ("peak_margin_db", "amplifier's peak over the boxes'", "dB"),
     ("crest_headroom_db", "headroom for the programme", "dB"),
 )
+SAID_BY_FINDINGS = frozenset(
+    {
+        "rated_load_ohm",
+        "headroom_db",
+        "limiter_rms_dbu",
+        "worst_cable_loss_db",
+        "worst_damping_factor",
+    }
+)
+"""Figures that the findings show already."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +77,11 @@ def _finding_row(before: Finding | None, after: Finding | None) -> Row:
 
 
 def compared_figures(before: LineResult, after: LineResult) -> list[Row]:
-    """Every figure that differs."""
+    """Every figure that differs and that no finding shows."""
     rows = [
         Row(label, in_words(getattr(before, field), unit), in_words(getattr(after, field), unit))
         for field, label, unit in (*FIGURE_NAMES, *MORE_FIGURES)
+        if field not in SAID_BY_FINDINGS
     ]
     rows += [
         Row("clips first", _first(before), _first(after)),

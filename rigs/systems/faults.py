@@ -1,6 +1,6 @@
 """What is wrong with a part of a rig, in sentences by field."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from functools import partial
 from typing import Any
 
@@ -55,17 +55,21 @@ def refuse(faults: Faults) -> None:
         raise NotSaved(faults)
 
 
-def faults_of(row: models.Model) -> Faults:
-    """Every fault of a row: its fields, its own rules, its constraints."""
+def faults_of(row: models.Model, only: Collection[str] = ()) -> Faults:
+    """Every fault of a row: its fields, its own rules, its constraints.
+
+    With `only`, other fields are taken as they are stored: fewer reads.
+    """
     faults: Faults = {}
-    _gather(faults, row.clean_fields)
+    trusted = {f.name for f in row._meta.fields if f.name not in only} if only else set()
+    _gather(faults, partial(row.clean_fields, exclude=trusted))
     if not faults:
         _gather(faults, row.clean)
     if faults:
         return faults
     for constraint in row._meta.constraints:
         field = FIELD_OF_CONSTRAINT.get(constraint.name, "")
-        _gather(faults, partial(constraint.validate, type(row), row), field)
+        _gather(faults, partial(constraint.validate, type(row), row, exclude=trusted), field)
     if "first_channel" in faults and isinstance(row, DriveLine):
         faults["first_channel"] = channel_faults(row) or faults["first_channel"]
     return faults
@@ -105,6 +109,14 @@ def from_database(error: IntegrityError, row: models.Model) -> Faults:
             "Choose again from what is there now."
         ]
     }
+
+
+def field_of_sentence(model: type[models.Model], sentence: str) -> str:
+    """The field that a person would change where a constraint of `model` says this."""
+    for constraint in model._meta.constraints:
+        if str(constraint.violation_error_message) == sentence:
+            return FIELD_OF_CONSTRAINT.get(constraint.name, "")
+    return ""
 
 
 def _gather(faults: Faults, check: Callable[[], Any], field: str = "") -> None:

@@ -3,7 +3,7 @@
 import json
 from dataclasses import dataclass
 
-from calc.prediction import FeedResult, PhaseResult, Prediction, SupplyResult
+from calc.prediction import AmplifierDraw, FeedResult, PhaseResult, Prediction, SupplyResult
 from calc.words import joined, number
 from rigs.events.models import Event
 from rigs.systems.models import RackFeed
@@ -153,3 +153,15 @@ def unfed(event: Event, prediction: Prediction) -> list[tuple[str, str]]:
         for place in event.amplifierplaces.all()
     }
     return [(name, value) for name, value in sorted(loads.items()) if name not in fed]
+
+
+def draw_words(draw: AmplifierDraw) -> dict[str, str]:
+    """One amplifier's currents."""
+    return {
+        "place": draw.place,
+        "rack": draw.rack,
+        "idle": amps(draw.idle_a),
+        "eighth": amps(draw.eighth_power_a),
+        "third": amps(draw.third_power_a),
+        "inrush": amps(draw.inrush_a),
+    }

@@ -79,3 +79,91 @@ def test_it_all_works_without_javascript(
     expect(page.get_by_label("How many Marrow 12 at line")).to_have_value("9")
     page.get_by_role("button", name="Take off Marrow 12").click()
     assert not KitRow.objects.filter(event=event).exists()
+
+
+def test_the_search_is_four_keys_away_and_outlives_a_reload(
+    desktop_page: Page, client: Client, site: str, event: Event
+) -> None:
+    page = desktop_page
+    sign_in(page, client, site)
+    page.goto(f"/events/{event.pk}/kit/")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")  # to the content
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")  # and on to the search
+    expect(page.locator("#q")).to_be_focused()
+    page.keyboard.type("marrow")
+    expect(page.locator("#timeline-heading")).to_contain_text("Marrow 12")
+    page.fill("#q", "fennel")
+    expect(page.locator("#timeline-heading")).to_contain_text("Fennel")
+    page.fill("#q", "nobody has this")
+    expect(page.locator("#timeline-heading")).to_have_count(0)
+    page.fill("#q", "2 fennel")
+    expect(page.locator("#results")).to_contain_text("Fennel")
+    page.reload()
+    expect(page.locator("#q")).to_have_value("2 fennel")
+    expect(page.locator("#results")).to_contain_text("Fennel")
+
+
+def test_a_session_that_ended_leads_to_sign_in_and_back(
+    desktop_page: Page, client: Client, site: str, event: Event
+) -> None:
+    page = desktop_page
+    sign_in(page, client, site)
+    page.goto(f"/events/{event.pk}/kit/")
+    page.context.clear_cookies()
+    page.fill("#q", "marrow")
+    page.wait_for_url(f"**/sign-in/?next=%2Fevents%2F{event.pk}%2Fkit%2F")
+    expect(page.get_by_label("Password")).to_be_visible()
+
+
+def test_a_refusal_is_not_called_silence(
+    desktop_page: Page, client: Client, site: str, event: Event
+) -> None:
+    page = desktop_page
+    sign_in(page, client, site)
+    page.goto(f"/events/{event.pk}/kit/")
+    page.route("**/kit/", lambda route: route.fulfill(status=403, body="refused"))
+    page.fill("#q", "marrow")
+    page.get_by_role("button", name="Add Marrow 12").click()
+    said = page.locator("#said")
+    expect(said).to_contain_text("This was refused, and nothing was changed")
+    expect(said).to_have_attribute("data-kind", "fault")
+    page.route("**/kit/", lambda route: route.abort())
+    page.get_by_role("button", name="Add Marrow 12").click()
+    expect(said).to_contain_text("The server did not answer")
+
+
+@pytest.mark.parametrize("width", [390, 320])
+def test_the_list_fits_a_phone(
+    open_page: Callable[..., Page],
+    client: Client,
+    site: str,
+    event: Event,
+    width: int,
+    check_axe: Callable[[Page], None],
+) -> None:
+    long = make.loudspeaker(maker="Marrowfield", model="Very Long Name 2 x 15-1250 mk 3")
+    make.units(long, 2)
+    actions.put_on_kit(event, long, 2)
+    page = open_page(viewport={"width": width, "height": 844}, has_touch=True, is_mobile=True)
+    sign_in(page, client, site)
+    page.goto(f"/events/{event.pk}/kit/?q=marrow")
+    assert page.evaluate("document.documentElement.scrollWidth") == width
+    assert page.evaluate(OVERLAPS) == []
+    for target in page.locator("#kit .kit-table :is(input:not([type=hidden]), a, button)").all():
+        box = target.bounding_box()
+        assert box
+        assert box["height"] >= 48
+        assert box["x"] + box["width"] <= width
+    check_axe(page)
+
+
+# Words of one row that are printed over each other.
+OVERLAPS = """() => [...document.querySelectorAll('.kit-table tr')].flatMap((row) => {
+  const cells = [...row.children].map((cell) => [cell.className, cell.getBoundingClientRect()]);
+  return cells.flatMap(([name, a], n) => cells.slice(n + 1)
+    .filter(([, b]) => a.width && b.width && a.left < b.right - 1 && b.left < a.right - 1
+      && a.top < b.bottom - 1 && b.top < a.bottom - 1)
+    .map(([other]) => name + ' over ' + other));
+})"""

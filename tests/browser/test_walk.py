@@ -72,9 +72,10 @@ def test_six_people_walk_one_event(event: Event, open_page: OpenPage, check_axe:
     _crew_sees_and_changes_nothing(open_page(**PHONE), event, check_axe)
 
 
-def _search(page: Page, words: str) -> None:
-    page.get_by_role("searchbox").fill(words)
-    page.get_by_role("button", name="Search", exact=True).click()
+def _search(page: Page, item: str) -> None:
+    """Type, and wait for the list that answers: what is typed into an older one is replaced."""
+    page.get_by_role("searchbox").fill(item)
+    expect(page.locator(".results .result-what a").filter(has_text=item)).to_be_visible()
 
 
 def _warehouse_builds_the_kit_list(page: Page, event: Event, check_axe: CheckAxe) -> None:
@@ -82,7 +83,7 @@ def _warehouse_builds_the_kit_list(page: Page, event: Event, check_axe: CheckAxe
     page.get_by_role("link", name=WALK_EVENT).click()
     page.get_by_role("link", name="Kit list").click()
 
-    _search(page, "Haar 12")
+    _search(page, "Teaselmoor Haar 12")
     expect(page.get_by_text("free of 4")).to_be_visible()
     page.get_by_role("textbox", name="How many Teaselmoor Haar 12").fill("2")
     page.get_by_role("button", name="Add Teaselmoor Haar 12").click()
@@ -126,7 +127,7 @@ def _tech_describes_the_rig(page: Page, event: Event, check_axe: CheckAxe) -> No
 
     page.get_by_role("link", name="Add a drive line").click()
     page.get_by_label("Name", exact=True).fill("Subs")
-    page.get_by_label("Processor").select_option(label="Rack 3 control (6 outputs)")
+    page.get_by_label("Processor", exact=True).select_option(label="Rack 3 control (6 outputs)")
     page.get_by_label("Output").fill("3")
     page.get_by_label("Amplifier").select_option(label="Rack 3, Rack 3 amp 1 (no channel free)")
     page.get_by_role("button", name="Add another box").click()

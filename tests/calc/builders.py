@@ -10,18 +10,24 @@ from calc.system import (
     AudienceArea,
     CableSheet,
     Choices,
+    Circuit,
     ConductorClass,
     DriveLine,
+    ExtraLoad,
+    ImpedanceCurve,
     Link,
     LoudspeakerSheet,
+    MixerSheet,
     Mode,
     ModeLimits,
     Placement,
     ProcessorPlace,
     ProcessorSheet,
+    RackFeed,
     Rating,
     Role,
     Supply,
+    Support,
     SystemDescription,
     Way,
 )
@@ -109,9 +115,10 @@ def cable(
     area: float | None = 2.5,
     length: float | None = 10,
     conductor_class: ConductorClass = "5",
+    pole_pairs: int = 1,
 ) -> CableSheet:
-    """A flexible cable of two conductors."""
-    return CableSheet(name, maybe(area), conductor_class, maybe(length), 1)
+    """A flexible cable, of two conductors unless said otherwise."""
+    return CableSheet(name, maybe(area), conductor_class, maybe(length), pole_pairs)
 
 
 def processor(
@@ -194,3 +201,38 @@ def boxes_on_one_line(
     links = tuple(link(name, cable_name, not chained or i == 0) for i, name in enumerate(names))
     placed = tuple(placement(name, x_m=float(i)) for i, name in enumerate(names))
     return system(**({"placements": placed, "drive_lines": (drive_line(links=links),)} | changes))
+
+
+def full_system(**changes: Any) -> SystemDescription:
+    """Two boxes in series with everything that can be said about a rig said."""
+    curve = ImpedanceCurve((80.0, 1000.0, 16000.0), (7.0, 9.0, 14.0), (20.0, 0.0, 35.0))
+    box = loudspeaker(ways=(way(impedance_curve=curve, programme_power_w=known(800)),))
+    names = ("Top 1", "Top 2")
+    links = (
+        link(names[0]),
+        dataclasses.replace(link(names[1], from_amplifier=False), series_with_previous=True),
+    )
+    line = dataclasses.replace(
+        drive_line(links=links), processor_gain_db=-3.0, attack_ms=10.0, release_ms=200.0,
+        limiter_basis="programme", limiter_basis_by="Robin", nearest_listener_m=3.0,
+    )  # fmt: skip
+    amp = amplifier(
+        ratings={16: 250, 8: 400, 4: 700}, third_power_w=known(900), peak_v=known(95),
+        input_clip_dbu=known(21), output_noise_dbu=known(-70),
+    )  # fmt: skip
+    unit = dataclasses.replace(processor(), max_input_dbu=known(22), output_noise_dbu=known(-85))
+    plain = {
+        "loudspeakers": (box,),
+        "amplifiers": (amp,),
+        "processors": (unit,),
+        "amplifier_places": (AmplifierPlace("Rack 1 A", "Rack 1", "Amp", gain_db=30.0),),
+        "placements": tuple(placement(name, support="Point") for name in names),
+        "drive_lines": (line,),
+        "supplies": (Supply("Board", 3, known(32), known(230), True),),
+        "mixer": MixerSheet("Desk", known(24), known(-80)),
+        "circuits": (Circuit("Socket", "Board", 2, known(16)),),
+        "rack_feeds": (RackFeed("Rack 1", "Board", 2, known(25), known(2.5), "Socket"),),
+        "supports": (Support("Point", "hang point", known(250)),),
+        "extra_loads": (ExtraLoad("Frame", "Point", known(12)),),
+    }
+    return system(**(plain | changes))

@@ -51,7 +51,8 @@ GOOD = {"amplifiers": (amplifier(ratings={8: 700, 4: 1200}),)}
 def test_a_good_line_holds_throughout() -> None:
     line = line_of(system(**GOOD))
     assert {f.check: f.state for f in line.findings} == dict.fromkeys(
-        ("load", "power", "peak", "cable_loss", "damping", "headroom", "limiter"), "holds"
+        ("load", "power", "peak", "cable_loss", "damping", "headroom", "limiter", "pole_pair"),
+        "holds",
     )
     assert line.state == "holds"
     assert line.power_low_w == pytest.approx(700)
@@ -87,7 +88,7 @@ def test_a_good_line_holds_throughout() -> None:
         ),
         (
             {"drive_lines": (drive_line(links=()),)},
-            {"load", "power", "peak", "cable_loss", "damping", "headroom", "limiter"},
+            {"load", "power", "peak", "cable_loss", "damping", "headroom", "limiter", "pole_pair"},
         ),
     ],
 )

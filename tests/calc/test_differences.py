@@ -13,6 +13,7 @@ from tests.calc.builders import (
     boxes_on_one_line,
     cable,
     drive_line,
+    full_system,
     link,
     loudspeaker,
     placement,
@@ -125,3 +126,38 @@ def test_another_order_and_another_basis_are_changes() -> None:
     sheet = dataclasses.replace(loudspeaker(), mass_kg=Figure(25.0, "measured"))
     (sentence,) = differences(system(), system(loudspeakers=(sheet,)))
     assert sentence.endswith("mass 25 kg (data sheet) became 25 kg (measured).")
+
+
+def test_everything_that_came_later_is_told_by_name() -> None:
+    told = differences(system(), full_system())
+    for sentence in (
+        "The mixer Desk was added.",
+        "Circuit Socket was added.",
+        "Rack feed Rack 1 was added.",
+        "Support Point was added.",
+        "Extra load Frame was added.",
+        "Loudspeaker sheet Box, way 'full': an impedance curve was added.",
+        "Amplifier place Rack 1 A: gain nothing became 30 dB.",
+        "Drive line Left: attack nothing became 10 ms.",
+        "Placement Top 1: support nothing became 'Point'.",
+    ):
+        assert sentence in told, told
+    assert "The mixer Desk was taken out." in differences(full_system(), system())
+
+
+def test_a_changed_feed_curve_and_mixer() -> None:
+    old = full_system()
+    feed = dataclasses.replace(old.rack_feeds[0], phase=None, circuit="")
+    mixer = dataclasses.replace(old.mixer, name="Other desk")
+    box = old.loudspeakers[0]
+    curve = dataclasses.replace(box.ways[0].impedance_curve, phase_deg=())
+    ways = (dataclasses.replace(box.ways[0], impedance_curve=curve),)
+    new = full_system(
+        rack_feeds=(feed,), mixer=mixer, loudspeakers=(dataclasses.replace(box, ways=ways),)
+    )
+    assert differences(old, new) == [
+        "The mixer: name 'Desk' became 'Other desk'.",
+        "Loudspeaker sheet Box, way 'full': its impedance curve changed.",
+        "Rack feed Rack 1: phase 2 became nothing.",
+        "Rack feed Rack 1: circuit 'Socket' became nothing.",
+    ]

@@ -8,7 +8,7 @@ from calc.check import check, check_lines
 from calc.electrical.gain import dbu, volts_of_dbu
 from calc.figure import UNKNOWN
 from calc.prediction import Finding, LineResult
-from calc.system import Choices, SystemDescription
+from calc.system import AmplifierPlace, Choices, RackFeed, Supply, SystemDescription
 from tests.calc.builders import (
     amplifier,
     boxes_on_one_line,
@@ -188,3 +188,26 @@ def test_swapped_box_without_a_rating_at_that_load_is_not_passed() -> None:
 def test_lines_alone_are_the_same_lines() -> None:
     described = swapped_box()
     assert check_lines(described) == check(described).lines
+
+
+def test_generator_plugged_five_three_two() -> None:
+    """Ten amplifiers, 8 A each, three-phase 32 A: 26.7 A on average, plugged 40/24/16 A."""
+    plugs = [1] * 5 + [2] * 3 + [3] * 2
+    places = tuple(AmplifierPlace(f"Amp {i}", f"Rack {i}", "Amp") for i in range(10))
+    prediction = check(
+        system(
+            amplifiers=(amplifier(eighth_power_w=known(8 * 230 * 0.65)),),
+            amplifier_places=places,
+            drive_lines=(drive_line(amplifier_place="Amp 0"),),
+            supplies=(Supply("Board", 3, known(32), known(230), False),),
+            rack_feeds=tuple(RackFeed(f"Rack {i}", "Board", p) for i, p in enumerate(plugs)),
+        )
+    )
+    (table,) = prediction.supplies
+    assert [p.eighth_power_a for p in table.phases] == pytest.approx([40, 24, 16])
+    assert sum(p.eighth_power_a for p in table.phases) / 3 == pytest.approx(26.7, abs=0.05)
+    (found,) = (f for f in prediction.findings if f.check == "phase")
+    assert found.state == "fails" and found.value == pytest.approx(40)
+    assert any("Neutral" in step for step in found.working)
+    assert any(f.check == "inrush" for f in prediction.findings)
+    assert any("never lift an earth" in text for text in prediction.cautions)

@@ -5,7 +5,14 @@ import dataclasses
 import pytest
 
 from calc.check import check, check_lines, validate
-from calc.system import AmplifierPlace, Choices, ProcessorPlace, Supply, Surroundings
+from calc.system import (
+    AmplifierPlace,
+    Choices,
+    MixerSheet,
+    ProcessorPlace,
+    Supply,
+    Surroundings,
+)
 from tests.calc.builders import (
     amplifier,
     area,
@@ -75,6 +82,25 @@ def test_the_example_is_valid() -> None:
         ({"supplies": (Supply("S", 3, known(-16), known(230), False),)}, "amps_per_phase must"),
         ({"surroundings": Surroundings(temperature_c=-300.0)}, "temperature_c must lie"),
         ({"choices": Choices(grid_spacing_m=0.0)}, "grid_spacing_m must lie"),
+        (
+            {"loudspeakers": (loudspeaker(ways=(way(programme_power_w=known(100)),)),)},
+            "programme power is below its noise power",
+        ),
+        ({"amplifiers": (amplifier(peak_v=known(0)),)}, "peak_v must lie"),
+        ({"amplifiers": (amplifier(third_power_w=known(-1)),)}, "third_power_w must lie"),
+        (
+            {"amplifier_places": (AmplifierPlace("Rack 1 A", "", "Amp", gain_db=200.0),)},
+            "gain_db must lie",
+        ),
+        (
+            {"drive_lines": (dataclasses.replace(drive_line(), attack_ms=0.0),)},
+            "attack_ms must lie",
+        ),
+        (
+            {"drive_lines": (dataclasses.replace(drive_line(), nearest_listener_m=0.0),)},
+            "nearest_listener_m must lie",
+        ),
+        ({"mixer": MixerSheet("Desk", known(99))}, "max_output_dbu must lie"),
     ],
 )
 def test_faults(changes, words: str) -> None:

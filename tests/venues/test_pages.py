@@ -53,10 +53,10 @@ def test_an_area_is_saved_from_its_lines(keeper):
         ({"corners": "0, 0\n10, 10\n10, 0\n0, 10"}, "side from corner 1 meets the side"),
         ({"corners": "0, 0\n10, 0"}, "at least three corners"),
         ({"corners": "0, 0\nten, 0\n5, 5"}, "Line 2, “ten, 0”"),
-        ({"corners": ""}, "This field is required."),
+        ({"corners": ""}, "Fill this in."),
         ({"ear_height_m": "0.1"}, "Ears below 0.3 m?"),
         ({"rake_deg": "-3"}, "Give the rake as 0 or more"),
-        ({"ear_height_m": "nan"}, "Enter a number."),
+        ({"ear_height_m": "nan"}, "Give a number, such as 2.5."),
     ],
 )
 def test_a_bad_area_is_a_sentence_and_stays_typed(keeper, fields, sentence):

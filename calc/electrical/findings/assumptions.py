@@ -18,6 +18,7 @@ WAY_FIELDS: dict[str, tuple[str, ...]] = {
     "damping": IMPEDANCE,
     "headroom": RATING,
     "limiter": (*RATING, "peak_power_w"),
+    "pole_pair": (),
 }
 AMPLIFIER_FIELDS: dict[str, tuple[str, ...]] = {
     "damping": ("damping_factor",),

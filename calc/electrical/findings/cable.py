@@ -5,7 +5,7 @@ import math
 from calc.electrical.findings.missing import missing_sentence
 from calc.electrical.line_figures import BoxFigures, LineFigures
 from calc.prediction import Finding, State
-from calc.words import level, number
+from calc.words import number
 
 WISHED_LOSS_DB, MOST_LOSS_DB = 0.5, 1.0
 LOSS_SOURCE = "common practice, no source (target 0.5 dB, ceiling 1 dB)"
@@ -15,14 +15,12 @@ DAMPING_SOURCE = "common practice, no source (20 for subs, 10 for others, cable 
 
 def cable_loss_finding(figures: LineFigures) -> Finding:
     """Level at the worst box against the amplifier's terminals."""
-    losses = [box.loss_db for box in figures.boxes if box.loss_db is not None]
-    worst = max(losses, default=None)
-    box = next((b for b in figures.boxes if b.loss_db == worst), None) if losses else None
-    unknown = len(losses) < len(figures.boxes)
+    worst, box = worst_loss(figures)
+    unknown = any(b.loss_db is None for b in figures.boxes)
     if worst is not None and box is not None and worst > MOST_LOSS_DB:
         state: State = "fails"
         sentence = (
-            f"{level(worst)} lost in the cable to {box.placement}, 1 dB is the most. "
+            f"{_loss(worst)} lost in the cable to {box.placement}, 1 dB is the most. "
             "Use thicker or shorter cable, or fewer boxes on the run."
         )
     elif unknown or worst is None or box is None:
@@ -30,11 +28,11 @@ def cable_loss_finding(figures: LineFigures) -> Finding:
     elif worst > WISHED_LOSS_DB:
         state = "tight"
         sentence = (
-            f"{level(worst)} lost in the cable to {box.placement}, 0.5 dB is the target. "
+            f"{_loss(worst)} lost in the cable to {box.placement}, 0.5 dB is the target. "
             "Thicker or shorter cable helps."
         )
     else:
-        state, sentence = "holds", f"at most {level(worst)} lost in the cable."
+        state, sentence = "holds", f"at most {_loss(worst)} lost in the cable."
     return Finding(
         subject=figures.line.name,
         check="cable_loss",
@@ -48,6 +46,19 @@ def cable_loss_finding(figures: LineFigures) -> Finding:
         working=tuple(_loss_working(figures)),
         assumed=figures.cable_assumptions,
     )
+
+
+def worst_loss(figures: LineFigures) -> tuple[float | None, BoxFigures | None]:
+    """The largest known loss in dB and its box."""
+    known = [(box.loss_db, box) for box in figures.boxes if box.loss_db is not None]
+    return max(known, key=lambda pair: pair[0], default=(None, None))
+
+
+def worst_damping(figures: LineFigures) -> tuple[BoxFigures | None, float]:
+    """The box with a known damping factor that misses its own limit by most, and that limit."""
+    known = [box for box in figures.boxes if box.damping is not None]
+    box = min(known, key=lambda one: _margin(one, one.damping), default=None)
+    return box, OTHER_DAMPING if box is None else _wished(box)
 
 
 def damping_finding(figures: LineFigures) -> Finding:
@@ -79,7 +90,7 @@ def damping_finding(figures: LineFigures) -> Finding:
         limit_source=DAMPING_SOURCE,
         sentence=f"Line {figures.line.name}: {sentence}",
         working=tuple(_damping_working(figures)),
-        assumed=figures.cable_assumptions + _bridge_assumption(figures),
+        assumed=figures.cable_assumptions + _bridge_assumption(figures) + _series(figures),
     )
 
 
@@ -111,11 +122,22 @@ def _margin(box: BoxFigures, damping: float | None) -> float:
     return math.inf if damping is None else damping / _wished(box)
 
 
+def _series(figures: LineFigures) -> tuple[str, ...]:
+    if not any(link.series_with_previous for link in figures.line.links):
+        return ()
+    return ("Boxes in series count as one box, as equal ones move alike; unequal ones do not.",)
+
+
 def _bridge_assumption(figures: LineFigures) -> tuple[str, ...]:
     words = {"bridged": "double", "parallel": "half"}.get(figures.line.mode)
     if words is None:
         return ()
     return (f"The {figures.line.mode} source impedance is taken as {words} one channel's.",)
+
+
+def _loss(loss_db: float) -> str:
+    """The same rounding in the sentence and in the working."""
+    return f"{loss_db:.2f} dB"
 
 
 def _loss_working(figures: LineFigures) -> list[str]:
@@ -125,7 +147,7 @@ def _loss_working(figures: LineFigures) -> list[str]:
             steps.append(f"To {box.name}: {box.run.working}")
         if box.share is not None and box.loss_db is not None:
             steps.append(
-                f"{box.name}: {box.loss_db:.2f} dB = 20 lg(V at the amplifier / V at the box), "
+                f"{box.name}: {_loss(box.loss_db)} = 20 lg(V without cable / V at the box), "
                 "boxes taken as their rated impedance."
             )
     return steps

@@ -8,6 +8,7 @@ from calc.electrical.limiters import (
     limiter_times,
     lowest_volts,
     peak_volts,
+    rounded_down,
     thresholds,
 )
 from calc.electrical.line_figures import LineFigures
@@ -15,6 +16,7 @@ from calc.prediction import Finding, State
 from calc.words import level, number
 
 SAME = 1e-9
+SHOWN_STEP_DB = 0.01
 SOURCES = {
     "continuous": "rated noise power of the weakest box, IEC 60268-5 (6 dB crest)",
     "programme": "programme power of the weakest box: common practice, no source",
@@ -37,7 +39,10 @@ def times_of(figures: LineFigures) -> Times:
 
 
 def limiter_finding(figures: LineFigures) -> Finding:
-    """The threshold at the processor's output, and what could keep it from acting."""
+    """The threshold to set at the processor's output, and what could keep it from acting.
+
+    An instruction: nobody has said what is set, so that nothing that is set was checked.
+    """
     found = limiter_thresholds(figures)
     if found is None:
         state: State = "cannot check"
@@ -48,7 +53,7 @@ def limiter_finding(figures: LineFigures) -> Finding:
     return Finding(
         subject=figures.line.name,
         check="limiter",
-        title="Limiter threshold",
+        title="Limiter to set",
         state=state,
         value=None if found is None else found.rms_dbu,
         limit=maximum,
@@ -85,9 +90,11 @@ def _slower(figures: LineFigures) -> tuple[str, ...]:
 
 
 def _judged(figures: LineFigures, found: Thresholds) -> tuple[State, str]:
-    setting = f"set {_set(found.rms_dbu)} dBu rms and {_set(found.peak_dbu)} dBu peak"
+    setting = f"Set {setting_words(found.rms_dbu, found.peak_dbu)} at the processor's output"
     if figures.line.level_control_db:
         setting += f" with the level control at {number(figures.line.level_control_db)} dB"
+    if figures.limiter_basis == "programme":
+        setting += f" (by programme power, as {_decider(figures)} decided)"
     low, rated = figures.bounds.low_v, figures.limiter_v
     assert rated is not None
     if low is None:
@@ -113,18 +120,29 @@ def _judged(figures: LineFigures, found: Thresholds) -> tuple[State, str]:
                 "more gain.",
             )
     if figures.limiter_basis == "programme":
-        by = figures.line.limiter_basis_by if figures.line.limiter_basis else ""
         return (
             "tight",
-            f"{setting}, by programme power, as {by or figures.choices.limiter_basis_by} decided: "
-            "more than the boxes bear all the time. Watch their temperature.",
+            f"{setting}: more than the boxes bear all the time. Watch their temperature.",
         )
-    return "holds", f"{setting}."
+    return "holds", f"{setting}: what stands there now is not known here."
+
+
+def _decider(figures: LineFigures) -> str:
+    if figures.line.limiter_basis is not None:
+        return figures.line.limiter_basis_by
+    return figures.choices.limiter_basis_by
+
+
+def setting_words(rms_dbu: float, peak_dbu: float) -> str:
+    """Both thresholds as somebody would set them, never above what was computed."""
+    return f"{_set(rms_dbu)} dBu rms and {_set(peak_dbu)} dBu peak"
 
 
 def _set(value: float) -> str:
-    """One decimal, or two where the processor's step needs them."""
-    return f"{value:.1f}" if abs(value * 10 - round(value * 10)) < 1e-6 else f"{value:.2f}"
+    """One decimal, or two (rounded down) where the processor's step needs them."""
+    if abs(value * 10 - round(value * 10)) < 1e-6:
+        return f"{value:.1f}"
+    return f"{rounded_down(value, SHOWN_STEP_DB):.2f}"
 
 
 def _working(figures: LineFigures, found: Thresholds | None) -> list[str]:

@@ -5,6 +5,7 @@ from calc.electrical.findings.missing import missing_sentence
 from calc.electrical.impedance import lowest_of
 from calc.electrical.line_figures import BoxFigures, LineFigures
 from calc.electrical.loads import LeastLoad, LineLoad, channels_of, per_channel_ohm
+from calc.figure import Figure
 from calc.prediction import Finding, State
 from calc.words import number
 
@@ -100,10 +101,8 @@ def _too_low(figures: LineFigures, ohm: float, limit: float) -> str:
 
 def _working(figures: LineFigures) -> list[str]:
     steps = [
-        f"{box.name}: rated {_figure(box.way.rated_impedance_ohm.value)} ohm "
-        f"({box.way.rated_impedance_ohm.basis}), minimum "
-        f"{_figure(box.way.minimum_impedance_ohm.value)} ohm "
-        f"({box.way.minimum_impedance_ohm.basis}){_curve(box)}."
+        f"{box.name}: {_figure('rated impedance', box.way.rated_impedance_ohm)}, "
+        f"{_figure('minimum impedance', box.way.minimum_impedance_ohm)}{_curve(box)}."
         for box in figures.boxes
     ]
     load, mode = figures.load, figures.line.mode
@@ -154,5 +153,7 @@ def _at(frequency_hz: float | None) -> str:
     return "" if frequency_hz is None else f" at {number(frequency_hz)} Hz"
 
 
-def _figure(value: float | None) -> str:
-    return "unknown" if value is None else number(value)
+def _figure(name: str, figure: Figure) -> str:
+    if figure.value is None:
+        return f"{name} not stated"
+    return f"{name} {number(figure.value)} ohm ({figure.basis})"

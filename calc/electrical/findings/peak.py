@@ -9,11 +9,11 @@ from calc.electrical.line_figures import LineFigures
 from calc.prediction import Finding, State
 from calc.words import level, number
 
-MOST_DB = 10 * math.log10(2)
-"""dB. Where the amplifier's sine power is four times the noise rating of 6 dB crest."""
+MOST_DB = 20 * math.log10(2)
+"""dB. Twice the peak rating's volts: no limiter should have to hold back that much."""
 
 SAME = 1e-9
-PEAK_SOURCE = "peak rating of the weakest box; 3 dB above it: common practice, no source"
+PEAK_SOURCE = "peak rating of the weakest box; 6 dB above it: common practice, no source"
 
 
 def peak_margin_db(figures: LineFigures) -> float | None:
@@ -60,7 +60,6 @@ def peak_finding(figures: LineFigures) -> Finding:
         sentence=f"Line {figures.line.name}: {sentence}",
         working=tuple(_working(figures)),
         assumed=figures.bounds.assumed + tuple(_assumed(figures)),
-        remedy="" if state == "holds" else _remedy(state),
     )
 
 
@@ -78,12 +77,6 @@ def _judged(margin: float) -> tuple[State, str]:
             "peak limiter stands between them. Set it before the first signal.",
         )
     return "holds", "the amplifier's highest peaks stay within the boxes' peak rating."
-
-
-def _remedy(state: State) -> str:
-    if state == "cannot check":
-        return "Enter what is missing."
-    return "A smaller amplifier, another mode, or boxes with a higher peak rating."
 
 
 def _bounds(figures: LineFigures) -> tuple[float | None, float | None]:

@@ -156,7 +156,7 @@ def _power_working(figures: LineFigures) -> list[str]:
         crest = figures.choices.crest_factor_db
         clean = 2 * low * 10 ** (-crest / 10)
         watts = number(low) if math.isclose(low, high) else f"{number(low)} to {number(high)}"
-        steps.append(f"P = V2 / Z on the line: {watts} W of sine.")
+        steps.append(f"P = V² / Z on the line: {watts} W of sine.")
         steps.append(
             f"Music with a crest factor of {number(crest)} dB stays clean up to a mean power of "
             f"{number(clean)} W (peaks at the sine's peak)."

@@ -1,6 +1,7 @@
 """Mains current of each amplifier, and what a supply bears."""
 
 from calc.constants import GENERATOR_SHARE
+from calc.electrical.mains.programme import power_share, programme_power
 from calc.figure import Figure
 from calc.lookup import Lookup
 from calc.prediction import AmplifierDraw
@@ -17,7 +18,10 @@ def current_a(power: Figure, sheet: AmplifierSheet) -> float | None:
 
 def draws(system: SystemDescription, lookup: Lookup) -> tuple[AmplifierDraw, ...]:
     """Mains current of every amplifier place, in the description's order."""
-    return tuple(_draw(place, lookup.amplifiers[place.sheet]) for place in system.amplifier_places)
+    share = power_share(system.choices.crest_factor_db)
+    return tuple(
+        _draw(place, lookup.amplifiers[place.sheet], share) for place in system.amplifier_places
+    )
 
 
 def usable_a(supply: Supply) -> float | None:
@@ -28,7 +32,8 @@ def usable_a(supply: Supply) -> float | None:
     return amps * (GENERATOR_SHARE if supply.generator else 1.0)
 
 
-def _draw(place: AmplifierPlace, sheet: AmplifierSheet) -> AmplifierDraw:
+def _draw(place: AmplifierPlace, sheet: AmplifierSheet, share: float) -> AmplifierDraw:
+    programme, assumed = programme_power(sheet, share)
     return AmplifierDraw(
         place.name,
         place.rack,
@@ -36,4 +41,6 @@ def _draw(place: AmplifierPlace, sheet: AmplifierSheet) -> AmplifierDraw:
         current_a(sheet.eighth_power_w, sheet),
         sheet.inrush_a.value,
         current_a(sheet.third_power_w, sheet),
+        current_a(programme, sheet),
+        assumed,
     )

@@ -1,10 +1,10 @@
 """What hangs on which phase of which supply, as plugged or as planned."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from calc.electrical.mains.draws import usable_a
-from calc.electrical.mains.phases import best_plan, neutral_a, neutral_of_rectifiers_a
+from calc.electrical.mains.phases import SAME_A, best_plan, neutral_a, neutral_of_rectifiers_a
 from calc.electrical.mains.volt_drop import worst_drop_v
 from calc.prediction import AmplifierDraw, FeedResult, PhaseResult, PlannedRack, SupplyResult
 from calc.system import RackFeed, Supply, SystemDescription
@@ -42,6 +42,16 @@ class Plugged:
         return total(draw.third_power_a for draw in self.draws)
 
     @property
+    def programme_a(self) -> float | None:
+        """Sum of its amplifiers' currents with the event's programme."""
+        return total(draw.programme_a for draw in self.draws)
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """What had to be assumed for the programme's current, each once."""
+        return tuple(dict.fromkeys(text for draw in self.draws for text in draw.assumed))
+
+    @property
     def socket(self) -> tuple[str, str]:
         """What can only be plugged together."""
         return ("circuit", self.circuit) if self.circuit else ("rack", self.name)
@@ -73,7 +83,7 @@ def total(values: Iterable[float | None]) -> float | None:
     """The sum; None if one is unknown."""
     found = list(values)
     known = [value for value in found if value is not None]
-    return sum(known) if len(known) == len(found) else None
+    return sum(known, 0.0) if len(known) == len(found) else None
 
 
 def plugging(system: SystemDescription, draws: Sequence[AmplifierDraw]) -> Plugging:
@@ -133,14 +143,28 @@ def _planned(supply: Supply, mine: Sequence[Plugged]) -> tuple[list[Plugged], Su
         for one in mine
     ]  # fmt: skip
     everything, best_exact = _spread(mine, [0.0] * supply.phases)
+    planned = {one.name: everything.get(one.socket) for one in mine}
+    now = {one.name: one.phase for one in placed}
+    if _highest(supply, placed, now) <= _highest(supply, placed, planned) + SAME_A:
+        planned, best_exact = now, exact  # nobody replugs for nothing
     best = tuple(
-        PlannedRack(one.name, everything[one.socket]) for one in mine if one.socket in everything
+        PlannedRack(name, phase)
+        for (name, phase), one in zip(planned.items(), placed, strict=True)
+        if phase is not None and one.programme_a is not None
     )
     return placed, _supply_result(supply, placed, best, exact and best_exact)
 
 
+def _highest(supply: Supply, racks: Sequence[Plugged], phases: Mapping[str, int | None]) -> float:
+    """Current of the fullest phase, of what is known."""
+    return max(
+        sum(_known(one) for one in racks if phases[one.name] == number + 1)
+        for number in range(supply.phases)
+    )
+
+
 def _known(one: Plugged) -> float:
-    return one.eighth_power_a or 0.0
+    return one.programme_a or 0.0
 
 
 def _spread(
@@ -148,7 +172,7 @@ def _spread(
 ) -> tuple[dict[tuple[str, str], int], bool]:
     """Phase (from 1) by socket of all racks with a known current, and whether it is the best."""
     amps: dict[tuple[str, str], float] = {}
-    unknown = {one.socket for one in racks if one.eighth_power_a is None}
+    unknown = {one.socket for one in racks if one.programme_a is None}
     for one in racks:
         if one.socket not in unknown:
             amps[one.socket] = amps.get(one.socket, 0.0) + _known(one)
@@ -161,7 +185,7 @@ def _supply_result(
 ) -> SupplyResult:
     phases = tuple(_phase(supply, number + 1, placed) for number in range(supply.phases))
     complete = all(one.phase is not None for one in placed)
-    currents = [phase.eighth_power_a for phase in phases]
+    currents = [phase.programme_a for phase in phases]
     known = [amps for amps in currents if amps is not None] if complete else []
     whole = known if len(known) == len(currents) else []
     by_name = {one.name: _known(one) for one in placed}
@@ -190,12 +214,13 @@ def _phase(supply: Supply, number: int, placed: Sequence[Plugged]) -> PhaseResul
         eighth_power_a=total(one.eighth_power_a for one in mine),
         third_power_a=total(one.third_power_a for one in mine),
         usable_a=usable_a(supply),
+        programme_a=total(one.programme_a for one in mine),
     )
 
 
 def _feed_result(one: Plugged, volts: dict[str, float | None]) -> FeedResult:
     assert one.feed is not None
-    length, area, amps = one.feed.length_m.value, one.feed.area_mm2.value, one.eighth_power_a
+    length, area, amps = one.feed.length_m.value, one.feed.area_mm2.value, one.programme_a
     drop: float | None = None
     if length is not None and area is not None and amps is not None:
         drop = worst_drop_v(amps, length, area)
@@ -207,8 +232,9 @@ def _feed_result(one: Plugged, volts: dict[str, float | None]) -> FeedResult:
         given=one.given is not None,
         circuit=one.circuit,
         idle_a=one.idle_a,
-        eighth_power_a=amps,
+        eighth_power_a=one.eighth_power_a,
         third_power_a=one.third_power_a,
         drop_v=drop,
         drop_share=None if drop is None or supply_v is None else drop / supply_v,
+        programme_a=amps,
     )

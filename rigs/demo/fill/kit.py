@@ -39,7 +39,7 @@ def fill_kit(event: Event, plan: EventPlan, items: dict[str, Item]) -> None:
             refusals.append(str(refused))
             free = free_counts(event, [item])[item.pk]
             if free:
-                put_on_kit(event, item, free, place=place, why=f"{wish.quantity} are needed")
+                put_on_kit(event, item, free, place=place, wanted=wish.quantity)
     if refusals:
         event.notes = "\n".join([event.notes, *refusals])
         event.save(update_fields=["notes"])

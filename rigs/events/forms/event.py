@@ -1,12 +1,13 @@
 """An event's form: times are typed on the venue's clock and kept as UTC."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.forms.models import fields_for_model
+from django.utils import timezone
 
 from rigs.events import actions, clocks
 from rigs.events.models import Event
@@ -16,6 +17,8 @@ from rigs.versions import ChangedMeanwhile
 from venues.models import Space
 
 TYPED = "%Y-%m-%dT%H:%M"
+LONGEST = timedelta(days=366)
+FURTHEST = timedelta(days=3653)
 TIMES = {
     "out_at": "Buffers for preparation are added before it, by item.",
     "load_in_at": "",
@@ -130,9 +133,31 @@ class EventForm(forms.ModelForm):
             except (clocks.NoSuchTime, clocks.TwiceThatDay) as fault:
                 if isinstance(fault, clocks.TwiceThatDay):
                     self._twice.add(name)
-                self.add_error(name, str(fault))
-                setattr(self.instance, name, None)
+                self._refuse(name, str(fault))
+        self._refuse_unbelievable_years(values)
         return values
+
+    def _refuse(self, name: str, sentence: str) -> None:
+        """Tell what is wrong with one time; the model has nothing to add to that."""
+        self.add_error(name, sentence)
+        setattr(self.instance, name, None)
+
+    def _refuse_unbelievable_years(self, values: dict[str, Any]) -> None:
+        """A year that was typed wrong."""
+        now = timezone.now()
+        changed = [name for name in TIMES if name in values and name in self.changed_data]
+        for name in changed:
+            if abs(values[name] - now) > FURTHEST:
+                side = "ahead" if values[name] > now else "ago"
+                year = self[name].value()[:4]
+                self._refuse(name, f"{year} is more than ten years {side}. Check the year.")
+        out, back = self.cleaned_data.get("out_at"), self.cleaned_data.get("back_at")
+        if out and back and back - out > LONGEST:
+            self._refuse(
+                "back_at",
+                f"The kit would be out for {(back - out).days} days. An event lasts a year at "
+                "most: check the year, or plan several.",
+            )
 
     def save_as(self, person: Person) -> Event | None:
         """Save through the actions; None where something stands against it, told by the field."""

@@ -1,8 +1,9 @@
 """The kit list's one form: all that is typed travels with every button, so nothing is lost.
 
 Fields: `quantity-ROW` with `seen-ROW` for rows, `new-ITEM` and `place-ITEM` for search results.
-Buttons: `add` (an item's id), `tap` ("item:count:place:field it answers"), `add_rack`,
-`take_off` (a row's id), `replace` ("row:unit"), `enter` (save changed quantities, and search).
+Buttons: `add` (an item's id), `tap` ("item:count:place:field it answers:wanted"), `add_rack`,
+`take_off` (a row's id), `replace` ("row:unit"), `miss` ("row:pieces noted as missing:field"),
+`enter` (save changed quantities, and search).
 """
 
 from collections.abc import Callable, Mapping
@@ -15,12 +16,13 @@ from rigs.catalogue.models import Item, Kind
 from rigs.events import actions
 from rigs.events.kit_page import PLACE_OF_KIND, Fault, Tap, Typed
 from rigs.events.models import Event, KitRow
+from rigs.events.quantities import whole_number
 from rigs.events.refusals import Promised, Refused, Shortage
 from rigs.stock.models import Rack, Unit
 
 GONE = "This is no longer there. Look at the list again."
 PAGE = "page"  # faults that belong to no field
-MOST = 5000
+AT_LEAST_ONE = "Put at least one piece on the list."
 Row = TypeVar("Row", bound=Model)
 
 
@@ -42,6 +44,7 @@ class KitForm:
             "add_rack": self._add_rack,
             "take_off": self._take_off,
             "replace": self._replace,
+            "miss": self._miss,
         }
         pressed = next((name for name in buttons if name in self.posted), None)
         if pressed:
@@ -105,23 +108,25 @@ class KitForm:
         self._try(field, change, place)
 
     def _tap(self, value: str) -> None:
-        key, count, place, answers = (*value.split(":", 3), "", "", "")[:4]
+        key, count, place, answers, wanted = (*value.split(":", 4), "", "", "", "")[:5]
         item = _by_id(Item, key)
         field = f"new-{key}" if item else PAGE
-        self._try(field, lambda: self._put(item, count, place), place)
+        self._try(field, lambda: self._put(item, count, place, wanted), place)
         if not self.faults:
             self.done.add(answers)
 
-    def _put(self, item: Item | None, count: str, place: str) -> None:
+    def _put(self, item: Item | None, count: str, place: str, wanted: str = "") -> None:
         if item is None:
             raise Refused(GONE)
-        quantity = whole_number(count)
+        quantity = whole_number(count, AT_LEAST_ONE)
+        wish = whole_number(wanted) if wanted else quantity
         place = place or PLACE_OF_KIND[Kind(item.kind)]
         if place not in KitRow.Place.values:
             raise Refused("Say where it travels: rack, line, stage or spare.")
-        row = actions.put_on_kit(self.event, item, quantity, place=place)
+        row = actions.put_on_kit(self.event, item, quantity, place=place, wanted=wish)
         total = f", {row.quantity} in all" if row.quantity != quantity else ""
-        self.said.append(f"Added {quantity} x {item} ({place}{total}).")
+        missing = f" {row.short_by} noted as missing." if row.short_by else ""
+        self.said.append(f"Added {quantity} x {item} ({place}{total}).{missing}")
 
     def _add_rack(self, _: str) -> None:
         rack = _by_id(Rack, self.posted.get("rack", ""))
@@ -152,25 +157,24 @@ class KitForm:
 
         self._try(f"quantity-{key}" if row else PAGE, change)
 
+    def _miss(self, value: str) -> None:
+        key, number, answers = (*value.split(":", 2), "", "")[:3]
+        row = self._row(key)
+
+        def change() -> None:
+            if row is None or not number.isdigit():
+                raise Refused(GONE)
+            noted = actions.note_missing(row, int(number))
+            now = f"{noted.short_by} noted as missing" if noted.short_by else "nothing missing"
+            self.said.append(f"{row.item}: {noted.quantity} on the list, {now}.")
+
+        self._try(f"quantity-{key}" if row else PAGE, change)
+        if not self.faults:
+            self.done.add(answers)
+
     def _row(self, key: str) -> KitRow | None:
         rows = KitRow.objects.select_related("item", "event__space__venue")
         return rows.filter(pk=key, event=self.event).first() if key.isdigit() else None
-
-
-def whole_number(text: str) -> int:
-    """The quantity somebody typed, or a refusal in a sentence."""
-    text = text.strip()
-    if not text:
-        raise Refused("Say how many.")
-    try:
-        number = int(text)
-    except ValueError:
-        raise Refused(f"{text} is not a whole number of pieces.") from None
-    if number < 1:
-        raise Refused("At least one piece; to have none, take the row off.")
-    if number > MOST:
-        raise Refused(f"{number} pieces? More than {MOST} is not believable.")
-    return number
 
 
 def _taps(short: Promised, place: str, field: str) -> list[Tap]:
@@ -179,9 +183,7 @@ def _taps(short: Promised, place: str, field: str) -> list[Tap]:
     for shortage in short.shortages:
         if not isinstance(shortage, Shortage):
             continue
-        if shortage.free:
-            label = f"Add the {shortage.free} that {'is' if shortage.free == 1 else 'are'} free"
-            taps.append(Tap(label, f"{shortage.item.pk}:{shortage.free}:{place}:{field}"))
+        taps += _of_what_is_free(shortage, place, field)
         taps += [
             Tap(
                 f"Add {shortage.wanted} x {offer.item}",
@@ -190,6 +192,20 @@ def _taps(short: Promised, place: str, field: str) -> list[Tap]:
             for offer in shortage.offers
         ]
     return taps
+
+
+def _of_what_is_free(shortage: Shortage, place: str, field: str) -> list[Tap]:
+    """Take what there is, with or without a note of what is missing."""
+    free, lacking = shortage.free, shortage.wanted - shortage.free
+    answer = f"{shortage.item.pk}:{free}:{place}:{field}"
+    the_free = f"the {free} that {'is' if free == 1 else 'are'} free"
+    if free and lacking > 0:
+        noting = Tap(f"Take {the_free}, note {lacking} missing", f"{answer}:{shortage.wanted}")
+        return [noting, Tap(f"Add {the_free}", answer)]
+    row = field.removeprefix("quantity-")
+    if row != field:
+        return [Tap(f"Leave it, note {lacking} missing", f"{row}:{lacking}:{field}", "miss")]
+    return []
 
 
 def _by_id(model: type[Row], key: str) -> Row | None:

@@ -56,20 +56,33 @@ def _edit(request: PageRequest, event: Event) -> HttpResponse:
     return render(request, "events/edit.html", context)
 
 
-@require_POST
 @plans_events
 def cancel_event(request: PageRequest, event_id: int) -> HttpResponse:
-    event = actions.cancel_event(_event(event_id), request.user)
-    messages.success(request, f"{event} is cancelled. Its kit is free for other events.")
-    return redirect("events:edit", event_id)
+    """Ask, naming what is released; a post does it."""
+    event = _event(event_id)
+    if request.method == "POST":
+        actions.cancel_event(event, request.user)
+        messages.success(
+            request,
+            f"{event} is cancelled. Its kit is free for other events. You can take it up again.",
+        )
+    if request.method == "POST" or event.state == Event.State.CANCELLED:
+        return redirect("events:edit", event_id)
+    held = [row for row in queries.kit_rows(event) if row.pieces_promised]
+    context = {"event": event, "held": held, "pieces": sum(row.pieces_promised for row in held)}
+    return render(request, "events/cancel.html", context)
 
 
 @require_POST
 @plans_events
 def take_up_again(request: PageRequest, event_id: int) -> HttpResponse:
     try:
-        event = actions.take_up_again(_event(event_id), request.user)
-        messages.success(request, f"{event} is planned again, and all of its kit is promised.")
+        event, not_had = actions.take_up_again(_event(event_id), request.user)
+        messages.success(
+            request, f"{event} is {event.state} again, and all of its kit is promised."
+        )
+        for sentence in not_had:
+            messages.warning(request, f"{sentence} Another unit goes in its place.")
     except Refused as no:
         messages.error(request, f"It stays cancelled. {no}")
     return redirect("events:edit", event_id)

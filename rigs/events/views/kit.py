@@ -14,6 +14,7 @@ from rigs.catalogue.models import Item
 from rigs.events.forms import KitForm, RowForm
 from rigs.events.kit_page import KitPage, drawing, kit_page, results
 from rigs.events.models import Event, KitRow
+from rigs.events.quantities import fault_of, quantity_in
 from rigs.events.timeline import timeline
 from rigs.people.rights import BUILD_KIT, SEE_PACKETS
 from rigs.requests import PageRequest
@@ -36,13 +37,15 @@ def change_kit(request: PageRequest, event: Event) -> HttpResponse:
     """One button of the page's form. What could not be done comes back as it was typed."""
     form = KitForm(event, request.POST.dict())
     done = form.apply()
-    said, shown = " ".join(form.said), form.added or _shown(request)
+    searched_anew = _q(request) != request.POST.get("searched", "").strip()
+    said = " ".join(form.said)
+    shown = form.added or (None if searched_anew else _shown(request))
     if done and not request.htmx:
         if said:
             messages.success(request, said)
         return redirect(_address(event, _q(request), shown))
     page = kit_page(event, _q(request), shown, form.typed)
-    return _page(request, page, said=said)
+    return _keep_address(_page(request, page, said=said), event, _q(request), shown)
 
 
 @sees_kit
@@ -52,12 +55,18 @@ def search(request: PageRequest, event_id: int) -> HttpResponse:
     found = results(event, _q(request))
     context = {
         "event": event,
-        "page": {"q": _q(request), "results": found, "drawing": drawing(event, None, found)},
+        "page": {
+            "q": _q(request),
+            "results": found,
+            "number_fault": fault_of(quantity_in(_q(request))[0]),
+            "drawing": drawing(event, None, found),
+        },
         "places": KitRow.Place.values,
         "with_timeline": True,
         "may_build": request.user.has_perm(BUILD_KIT),
     }
-    return render(request, "events/_results.html", context)
+    fragment = render(request, "events/_results.html", context)
+    return _keep_address(fragment, event, _q(request), None)
 
 
 @sees_kit
@@ -107,6 +116,12 @@ def _q(request: PageRequest) -> str:
 def _shown(request: PageRequest) -> int | None:
     text = str(request.POST.get("shown") or request.GET.get("shown") or "")
     return int(text) if text.isdigit() and len(text) < 10 else None
+
+
+def _keep_address(fragment: HttpResponse, event: Event, q: str, shown: int | None) -> HttpResponse:
+    """Have the browser's address say what is shown, so that loading it again shows the same."""
+    fragment["HX-Replace-Url"] = _address(event, q, shown)
+    return fragment
 
 
 def _address(event: Event, q: str, shown: int | None) -> str:

@@ -5,7 +5,13 @@ from django import template
 from rigs.fleet.loading import Judged
 
 register = template.Library()
-LABELS = {"load": "load", "power": "rated power", "headroom": "headroom", "damping": "damping"}
+LABELS = {
+    "load": "load",
+    "power": "rated power",
+    "peak": "peaks",
+    "headroom": "headroom",
+    "damping": "damping",
+}
 
 
 @register.filter
@@ -13,8 +19,8 @@ def figure(judged: Judged) -> str:
     """'2.67 ohm', '-1.2 dB', '14'; 'unknown' without a value."""
     if judged.value is None:
         return "unknown"
-    if judged.check == "headroom":
-        return f"{judged.value:+.1f} dB"
+    if judged.check in ("headroom", "peak"):
+        return f"{judged.value:+.1f} dB".replace("-0.0", "0.0").replace("+0.0", "0.0")
     if judged.check == "power":
         return f"{judged.value:.2g} x"
     if judged.check == "damping":
@@ -33,4 +39,6 @@ def against(judged: Judged) -> str:
         return f"headroom; {judged.limit:.2g} is usual"
     if judged.check == "power":
         return f"rated power; {judged.limit:.2g} is usual"
+    if judged.check == "peak":
+        return f"peaks over the rating; at most {judged.limit:.2g}"
     return f"damping; {judged.limit:g} is wished"

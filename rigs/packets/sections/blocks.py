@@ -24,9 +24,16 @@ AGAINST = {
     "phase": "at most {}",
     "volt_drop": "at most {}",
     "inrush": "at most {}",
-    "weight": "at most {}",
+    "weight": "marked for {}",
+    "pole_pair": "at least {}",
+    "shared_output": "the lowest is {}",
+    "linked_inputs": "at most {}",
     "undriven_way": "needs one",
 }
+
+
+ONE_OF = {"pole pairs": "pole pair", "outputs": "output", "drive lines": "drive line"}
+"""Units that are counted."""
 
 
 def section(key: str, step: str, heading: str, blocks: list[Json], note: str = "") -> Json:
@@ -159,9 +166,11 @@ def deciding_figure(finding: Finding) -> str:
     if value is None:
         return UNKNOWN if finding.state == "cannot check" else finding.title
     shown = quantity(value, unit)
-    if limit is not None and value != limit and shown == quantity(limit, unit):
-        return f"{value:.3g} {unit}"  # rounded alike, it would look as if it met its limit
-    return shown
+    if limit is None or finding.state == "holds" or shown != quantity(limit, unit):
+        return shown
+    # Rounded alike, it would look as if it met its limit.
+    closer = f"{value:.3g}"
+    return shown if "e" in closer else f"{closer} {unit}"
 
 
 def limit_words(finding: Finding) -> str:
@@ -185,7 +194,9 @@ def quantity(value: float | None, unit: str) -> str:
         return f"{value:+.1f} dBu".replace("+0.0", "0.0").replace("-0.0", "0.0")
     if unit.startswith("dB"):
         return f"{value:.1f} {unit}".replace("-0.0", "0.0")
-    return f"{number(value)} {unit}" if unit not in ("", "1") else number(value)
+    if unit in ("", "1"):
+        return number(value)
+    return f"{number(value)} {ONE_OF.get(unit, unit) if value == 1 else unit}"
 
 
 def number(value: float) -> str:

@@ -6,6 +6,7 @@ from rigs.packets.sections.blocks import (
     UNKNOWN,
     Json,
     checklist,
+    figures,
     fold,
     number,
     picture,
@@ -15,7 +16,7 @@ from rigs.packets.sections.blocks import (
 )
 from rigs.systems.pictures import gain_ladder_picture
 
-NONE_STATED = "-"
+NONE_STATED = "none stated"
 
 
 def ladder_facts(ladder: GainLadder | None) -> list[tuple[str, str]]:
@@ -24,21 +25,21 @@ def ladder_facts(ladder: GainLadder | None) -> list[tuple[str, str]]:
         return []
     return [
         ("Clips first", _first(ladder)),
-        ("Level control that lines them up", _aligned(ladder.aligned_level_control_db)),
         ("Hiss at the nearest listener", _hiss(ladder)),
     ]
 
 
-def ladder_fold(key: str, line: str, ladder: GainLadder | None) -> list[Json]:
-    """The ladder as a table and a drawing, one tap away."""
+def ladder_fold(key: str, ladder: GainLadder | None) -> list[Json]:
+    """The ladder as a drawing and a table, one tap away. It names no line: many have the same."""
     if ladder is None:
         return []
     across, tall = gain_ladder_picture(ladder), gain_ladder_picture(ladder, upright=True)
     words = "Each stage from its noise up to where it clips, seen from the processor's output."
     parts = [
+        figures(("Level control that lines them up", _aligned(ladder.aligned_level_control_db))),
         *(text(sentence) for sentence in ladder.sentences),
+        picture(key, "Gain ladder", words, across, size_of(across), tall),
         _stages(ladder),
-        picture(key, f"Gain ladder of {line}", words, across, size_of(across), tall),
     ]
     if ladder.unknown:
         parts.append(checklist("Not known yet", ladder.unknown))
@@ -70,23 +71,19 @@ def _hiss(ladder: GainLadder) -> str:
 
 
 def _stages(ladder: GainLadder) -> Json:
-    """Own noise is left open where a stage states none; clipping that is unknown is said."""
+    """ "At output" is the clipping level as the processor's output sees it."""
     return table(
         "Stage by stage",
-        ("Stage", "#Gain before it", "#Clips at", "#Seen at the output", "#Noise", "#All noise"),
+        ("Stage", "#Gain before", "#Clips at", "#At output", "#Own noise", "#All noise"),
         [
             (
                 stage.name[:1].upper() + stage.name[1:],
                 quantity(stage.gain_db, "dB"),
                 quantity(stage.clip_dbu, "dBu"),
                 quantity(stage.clip_at_reference_dbu, "dBu"),
-                _noise(stage.noise_dbu),
-                _noise(stage.total_noise_dbu),
+                NONE_STATED if stage.noise_dbu is None else quantity(stage.noise_dbu, "dBu"),
+                quantity(stage.total_noise_dbu, "dBu"),
             )
             for stage in ladder.stages
         ],
     )
-
-
-def _noise(value: float | None) -> str:
-    return NONE_STATED if value is None else quantity(value, "dBu")

@@ -94,7 +94,8 @@ def _least(result: LineResult) -> str:
     words = quantity(result.minimum_load_ohm, "ohm")
     if result.minimum_load_hz is not None:
         words += f" at {number(result.minimum_load_hz)} Hz"
-    return f"{words} ({result.minimum_load_basis})" if result.minimum_load_basis else words
+    basis = result.minimum_load_basis.replace(" (", ", ").replace(")", "")
+    return f"{words} ({basis})" if basis else words
 
 
 def _power(result: LineResult) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from rigs.packets.compute import BoxResult, LineResult, RunResult
 from rigs.packets.sections.blocks import UNKNOWN, Json, figures, fold, number, quantity, table
 
-NO_CURVE = "needs impedance curves"
+NO_CURVE = "unknown: no impedance curve"
 """Why the tilt is not known: without a curve the loss is alike at every frequency."""
 
 
@@ -20,17 +20,21 @@ def network_fold(result: LineResult) -> list[Json]:
 
 
 def _whole(result: LineResult) -> Json:
-    driven = quantity(result.drive_v, "V")
+    """What no finding says: loss, damping and the amplifier's peaks have their own."""
     return figures(
-        ("Driven to", driven),
-        ("Most lost on the way", quantity(result.worst_cable_loss_db, "dB")),
+        ("Driven to", quantity(result.drive_v, "V")),
         ("Between the boxes", quantity(result.cable_spread_db, "dB")),
         ("Tilt by the cable", _tilt(result.cable_tilt_db)),
         ("Left in the cable", _lost(result)),
-        ("Least damping factor", quantity(result.worst_damping_factor, "1")),
-        ("Amplifier's peaks above the boxes' rating", quantity(result.peak_margin_db, "dB")),
-        ("Left for the programme's peaks", quantity(result.crest_headroom_db, "dB")),
+        ("For the programme's peaks", _spare(result.crest_headroom_db)),
     )
+
+
+def _spare(value: float | None) -> str:
+    """How much of the amplifier's peak is left over, or lacking, for the event's crest factor."""
+    if value is None:
+        return UNKNOWN
+    return f"{quantity(abs(value), 'dB')} {'short' if value < 0 else 'to spare'}"
 
 
 def _lost(result: LineResult) -> str:
@@ -55,7 +59,7 @@ def _at_boxes(boxes: Iterable[BoxResult]) -> Json:
                 quantity(box.current_a, "A"),
                 quantity(box.power_w, "W"),
                 quantity(box.cable_loss_db, "dB"),
-                "-" if box.tilt_db is None else quantity(box.tilt_db, "dB"),
+                quantity(box.tilt_db, "dB"),
                 quantity(box.damping_factor, "1"),
             )
             for box in boxes

@@ -49,7 +49,7 @@ def supply_facts(supply: SupplyResult, feeds: Iterable[FeedResult]) -> list[tupl
         return []
     return [
         ("Neutral, at most, at 1/8 power", quantity(_neutral(supply), "A")),
-        ("Of it by the vector sum", quantity(supply.neutral_a, "A")),
+        ("Neutral by the vector sum", quantity(supply.neutral_a, "A")),
         ("Best plugging", _plan(supply, feeds)),
     ]
 

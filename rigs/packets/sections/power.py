@@ -1,8 +1,17 @@
 """Mains: cautions first, then the supplies phase by phase, the racks, and switching on."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from rigs.packets.compute import ELECTRICITY, HEAT, AmplifierDraw, Prediction, SystemDescription
+from rigs.packets.compute import (
+    ELECTRICITY,
+    HEAT,
+    AmplifierDraw,
+    FeedResult,
+    Finding,
+    Prediction,
+    SupplyResult,
+    SystemDescription,
+)
 from rigs.packets.sections.blocks import (
     Json,
     card,
@@ -11,15 +20,9 @@ from rigs.packets.sections.blocks import (
     checklist,
     quantity,
     table,
-    text,
 )
 from rigs.packets.sections.phases import feeds_table, supply_facts, supply_table
 from rigs.systems.describe import MAINS_CHECKS
-
-LAST_WORD = (
-    "A competent electrician and the local code have the last word on everything here. Never "
-    "lift an earth: not against hum, not for one song."
-)
 
 
 def power_blocks(system: SystemDescription, prediction: Prediction) -> list[Json]:
@@ -27,7 +30,6 @@ def power_blocks(system: SystemDescription, prediction: Prediction) -> list[Json
         return []
     return [
         *cautions(prediction, ELECTRICITY, HEAT),
-        text(LAST_WORD),
         *cards_worst_first(_cards(system, prediction)),
         *([feeds_table(prediction.feeds)] if prediction.feeds else []),
         *([_currents(prediction.draws)] if prediction.draws else []),
@@ -40,32 +42,35 @@ def power_blocks(system: SystemDescription, prediction: Prediction) -> list[Json
 
 
 def _cards(system: SystemDescription, prediction: Prediction) -> list[Json]:
-    """One card for each supply, circuit and rack that a finding speaks of."""
+    """One card for each supply and circuit, and for each rack whose cable does not hold."""
     found = [finding for finding in prediction.findings if finding.check in MAINS_CHECKS]
     supplies = {supply.name: supply for supply in prediction.supplies}
     circuits = {circuit.name for circuit in system.circuits}
     cards = []
-    for name in dict.fromkeys([*(f.subject for f in found), *supplies]):
+    for name in dict.fromkeys([*(finding.subject for finding in found), *supplies]):
         about = [finding for finding in found if finding.subject == name]
-        supply = supplies.get(name)
-        if supply:
-            kind = "Supply"
-        elif name in circuits:
-            kind = "Circuit"
-        else:
-            kind = "Rack" if any(f.check == "volt_drop" for f in about) else "Mains"
-        cards.append(
-            card(
-                f"supply:{name}",
-                name[:1].upper() + name[1:],
-                kind,
-                about,
-                facts=supply_facts(supply, prediction.feeds) if supply else (),
-                rows=supply_table(supply, prediction.feeds) if supply else None,
-                figure=None if about else "nothing plugged in",
-            )
-        )
+        if name in supplies:
+            cards.append(_supply(supplies[name], about, prediction.feeds))
+        elif not all(one.check == "volt_drop" and one.state == "holds" for one in about):
+            kind = "Circuit" if name in circuits else _kind(about)
+            cards.append(card(f"supply:{name}", name[:1].upper() + name[1:], kind, about))
     return cards
+
+
+def _kind(about: Sequence[Finding]) -> str:
+    return "Rack" if any(finding.check == "volt_drop" for finding in about) else "Mains"
+
+
+def _supply(supply: SupplyResult, about: Sequence[Finding], feeds: Iterable[FeedResult]) -> Json:
+    """A supply with its phase table, where something is plugged into it."""
+    return card(
+        f"supply:{supply.name}",
+        supply.name[:1].upper() + supply.name[1:],
+        "Supply" if about else "Supply, nothing plugged in",
+        about,
+        facts=supply_facts(supply, feeds) if about else (),
+        rows=supply_table(supply, feeds) if about else None,
+    )
 
 
 def _currents(draws: Iterable[AmplifierDraw]) -> Json:

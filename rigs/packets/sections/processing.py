@@ -1,6 +1,8 @@
 """What to enter in the processors: one card per output."""
 
-from rigs.packets.compute import DriveLine, LineResult, Prediction, SystemDescription
+from collections.abc import Sequence
+
+from rigs.packets.compute import DriveLine, Finding, LineResult, Prediction, SystemDescription
 from rigs.packets.sections.blocks import UNKNOWN, Json, card, caution, quantity
 from rigs.packets.sections.gains import ladder_facts, ladder_fold
 from rigs.packets.sections.racks import level_words
@@ -19,24 +21,58 @@ def processing_blocks(system: SystemDescription, prediction: Prediction) -> list
     )
     if not lines:
         return []
+    ladders = list(dict.fromkeys(results[line.name].ladder for line in lines))
+    shared = {one.subject: one for one in prediction.findings if one.check == "shared_output"}
     return [
         caution(VOID),
         *(
-            _output(line, results[line.name], system, f"ladder-{n}")
-            for n, line in enumerate(lines, start=1)
+            _output(
+                line,
+                [results[other.name] for other in lines if _same_output(line, other)],
+                shared.get(_output_name(line)),
+                system,
+                f"ladder-{ladders.index(results[line.name].ladder) + 1}",
+            )
+            for line in lines
         ),
     ]
 
 
-def _output(line: DriveLine, result: LineResult, system: SystemDescription, drawing: str) -> Json:
-    known = result.limiter_rms_dbu is not None
+def _same_output(one: DriveLine, other: DriveLine) -> bool:
+    """A line shares its output with itself; where no output is named, with nobody else."""
+    if one.name == other.name:
+        return True
+    named = bool(one.processor) and one.output is not None
+    return named and (one.processor, one.output) == (other.processor, other.output)
+
+
+def _output_name(line: DriveLine) -> str:
+    """As the sums call an output that several lines share."""
+    return f"{line.processor}, output {line.output}"
+
+
+def _output(
+    line: DriveLine,
+    on_output: Sequence[LineResult],
+    shared: Finding | None,
+    system: SystemDescription,
+    drawing: str,
+) -> Json:
+    """One limiter serves all lines of an output: the lowest threshold is the one to enter."""
+    result = next(one for one in on_output if one.name == line.name)
+    rms, peak = (
+        _lowest([getattr(one, field) for one in on_output])
+        for field in ("limiter_rms_dbu", "limiter_peak_dbu")
+    )
+    known = rms is not None
+    findings = [finding for finding in result.findings if finding.check == "limiter"]
     return card(
         f"output:{line.name}",
         line.name,
         _place(line),
-        [finding for finding in result.findings if finding.check == "limiter"],
-        figure=f"{quantity(result.limiter_rms_dbu, 'dBu')} rms" if known else UNKNOWN,
-        against=f"{quantity(result.limiter_peak_dbu, 'dBu')} peak" if known else "",
+        _with_shared(findings, shared),
+        figure=f"{quantity(rms, 'dBu')} rms" if known else UNKNOWN,
+        against=f"{quantity(peak, 'dBu')} peak" if known else "",
         facts=[
             ("Amplifier", f"{result.amplifier}, {result.mode}"),
             ("Gain", quantity(result.gain_db, "dB")),
@@ -47,10 +83,23 @@ def _output(line: DriveLine, result: LineResult, system: SystemDescription, draw
             ("Stands on", _basis(line, result, system)),
             *ladder_facts(result.ladder),
         ],
-        more=ladder_fold(drawing, line.name, result.ladder),
+        more=ladder_fold(drawing, result.ladder),
         tickable=known,
         group=line.processor,
     )
+
+
+def _with_shared(findings: list[Finding], shared: Finding | None) -> list[Finding]:
+    """Where lines of one output differ, that is said first."""
+    if shared is None:
+        return findings
+    return [*findings, shared] if shared.state == "holds" else [shared, *findings]
+
+
+def _lowest(values: Sequence[float | None]) -> float | None:
+    """None if one is unknown: it could be the lowest."""
+    known = [value for value in values if value is not None]
+    return min(known) if len(known) == len(values) else None
 
 
 def _milliseconds(value: float | None) -> str:
@@ -69,4 +118,4 @@ def _basis(line: DriveLine, result: LineResult, system: SystemDescription) -> st
 def _place(line: DriveLine) -> str:
     if not line.processor:
         return "no processor named"
-    return f"{line.processor}, output {line.output}" if line.output else line.processor
+    return _output_name(line) if line.output else line.processor

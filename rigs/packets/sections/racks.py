@@ -2,45 +2,61 @@
 
 from dataclasses import replace
 
-from rigs.packets.compute import DriveLine, LineResult, Prediction, SystemDescription
+from rigs.packets.compute import (
+    AmplifierPlace,
+    DriveLine,
+    Finding,
+    LineResult,
+    Prediction,
+    SystemDescription,
+)
 from rigs.packets.sections.blocks import Json, card, number, quantity, table, text
+
+READ = "Compare every switch and knob with the card, then tick it as seen."
 
 
 def rack_blocks(system: SystemDescription, prediction: Prediction) -> list[Json]:
-    results = {result.name: result for result in prediction.lines}
     places = sorted(system.amplifier_places, key=lambda place: (place.rack, place.name))
-    blocks = [text(READ)] if places else []
-    for place in places:
-        lines = [line for line in system.drive_lines if line.amplifier == place.name]
-        lines.sort(key=lambda line: line.first_channel)
-        loads = [
-            replace(finding, title=f"Load, {line.name}")
-            for line in lines
-            if line.name in results
-            for finding in results[line.name].findings
-            if finding.check == "load"
-        ]
-        blocks.append(
-            card(
-                f"amplifier:{place.name}",
-                place.name,
-                place.rack or "no rack named",
-                loads,
-                facts=[
-                    ("Type", place.sheet),
-                    ("Unit", place.unit or "any"),
-                    ("Gain switch", "" if place.gain_db is None else quantity(place.gain_db, "dB")),
-                ],
-                rows=_channels(lines, results, system) if lines else None,
-                tickable=True,
-                group=place.rack,
-                figure=None if lines else "no line on it",
-            )
-        )
-    return blocks
+    cards = [_amplifier(place, system, prediction) for place in places]
+    return [text(READ), *cards] if cards else []
 
 
-READ = "Compare every switch and knob with the card, then tick it as seen."
+def _amplifier(place: AmplifierPlace, system: SystemDescription, prediction: Prediction) -> Json:
+    results = {result.name: result for result in prediction.lines}
+    lines = [line for line in system.drive_lines if line.amplifier == place.name]
+    lines.sort(key=lambda line: line.first_channel)
+    linked = [
+        finding
+        for finding in prediction.findings
+        if finding.check == "linked_inputs" and finding.subject == place.name
+    ]
+    return card(
+        f"amplifier:{place.name}",
+        place.name,
+        place.rack or "no rack named",
+        [*_loads(lines, results), *linked],
+        facts=[
+            ("Type", place.sheet),
+            ("Unit", place.unit or "any"),
+            ("Gain switch", "" if place.gain_db is None else quantity(place.gain_db, "dB")),
+            ("Inputs", "linked" if place.linked_inputs else ""),
+        ],
+        rows=_channels(lines, results, system) if lines else None,
+        tickable=True,
+        group=place.rack,
+        figure=None if lines else "no line on it",
+    )
+
+
+def _loads(lines: list[DriveLine], results: dict[str, LineResult]) -> list[Finding]:
+    """The load of each line, named by the line."""
+    return [
+        replace(finding, title=f"Load, {line.name}")
+        for line in lines
+        if line.name in results
+        for finding in results[line.name].findings
+        if finding.check == "load"
+    ]
 
 
 def _channels(

@@ -3,30 +3,20 @@
 from collections import Counter
 
 from rigs.packets.compute import LIFTING, Finding, Prediction, SupportResult
-from rigs.packets.sections.blocks import (
-    Json,
-    card,
-    cards_worst_first,
-    cautions,
-    number,
-    quantity,
-    text,
-)
+from rigs.packets.sections.blocks import Json, card, cards_worst_first, cautions, number
 from rigs.systems.describe import WEIGHT_CHECKS
-
-NO_APPROVAL = (
-    "Sums of masses against the limits marked on the supports. They approve no rigging: whoever "
-    "is licensed to hang it decides, under the local code."
-)
 
 
 def weight_blocks(prediction: Prediction) -> list[Json]:
-    """One card for each support; none where nobody described one."""
+    """One card for each support; none where nobody described one.
+
+    They cannot be ticked: a tick on a weight would read like an approval.
+    """
     if not prediction.supports:
         return []
     found = [finding for finding in prediction.findings if finding.check in WEIGHT_CHECKS]
     supports = [_support(support, found) for support in prediction.supports]
-    return [*cautions(prediction, LIFTING), text(NO_APPROVAL), *cards_worst_first(supports)]
+    return [*cautions(prediction, LIFTING), *cards_worst_first(supports)]
 
 
 def _support(support: SupportResult, findings: list[Finding]) -> Json:
@@ -37,12 +27,10 @@ def _support(support: SupportResult, findings: list[Finding]) -> Json:
         support.kind[:1].upper() + support.kind[1:],
         about,
         facts=[
-            ("Known so far" if support.unknown else "Sum", f"{number(support.known_kg)} kg"),
-            ("Marked limit", quantity(support.limit_kg, "kg")),
+            ("Known so far", f"{number(support.known_kg)} kg" if support.unknown else ""),
             ("Bears", _names(support, support.loads)),
             ("Of unknown weight", _names(support, support.unknown)),
         ],
-        tickable=bool(about),
         figure=None if about else "nothing on it",
     )
 

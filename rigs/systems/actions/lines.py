@@ -1,6 +1,6 @@
 """Changes to drive lines."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from rigs.people.models import Person
 from rigs.systems import queries
@@ -10,6 +10,8 @@ from rigs.systems.faults import Faults, faults_of, refuse, way_fault
 from rigs.systems.models import AmplifierPlace, DriveLine, Link
 
 MOST_LINKS = 64
+TRIED_OF_PLACE = ("amplifier", "unit", "gain_db")
+TRIED_OF_LINE = ("amplifier_place", "first_channel", "mode", "channels", "level_control_db")
 
 
 def save_line(
@@ -49,13 +51,14 @@ def keep_what_if(
 
 def what_if_faults(place: AmplifierPlace, line: DriveLine, links: Sequence[Link]) -> Faults:
     """Why a changed amplifier place and one of its lines could not be saved. Reads only."""
-    return place_faults(place, changing=line) | line_faults(line, links)
+    found = place_faults(place, changing=line, only=TRIED_OF_PLACE)
+    return found | line_faults(line, links, only=TRIED_OF_LINE)
 
 
-def line_faults(line: DriveLine, links: Sequence[Link]) -> Faults:
-    """Why a line could not be saved. Reads only."""
+def line_faults(line: DriveLine, links: Sequence[Link], only: Collection[str] = ()) -> Faults:
+    """Why a line could not be saved. Reads only; `only` as in `faults_of`."""
     line.set_channels()
-    return faults_of(line) | _foreign_faults(line) | _link_faults(line, links)
+    return faults_of(line, only) | _foreign_faults(line) | _link_faults(line, links)
 
 
 def _store_links(line: DriveLine, links: Sequence[Link]) -> None:

@@ -1,7 +1,7 @@
 """Changes to placements, amplifiers, processors and the mixer."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from rigs.catalogue.models import Loudspeaker
 from rigs.events.models import Event
@@ -37,13 +37,17 @@ def save_amplifier_place(
     return place
 
 
-def place_faults(place: AmplifierPlace, changing: DriveLine | None = None) -> Faults:
+def place_faults(
+    place: AmplifierPlace, changing: DriveLine | None = None, only: Collection[str] = ()
+) -> Faults:
     """Why an amplifier place could not be saved; `changing` is saved with it. Reads only."""
-    faults = faults_of(place)
+    faults = faults_of(place, only)
     if faults or place.pk is None:
         return faults
     have = place.amplifier.channels
-    for line in place.lines.exclude(pk=changing.pk if changing else None):
+    for line in place.lines.all():
+        if changing is not None and line.pk == changing.pk:
+            continue
         last = line.first_channel + line.width - 1
         if last > have:
             return {"amplifier": [f"{line} uses channel {last}; {place.amplifier} has {have}."]}

@@ -3,25 +3,32 @@
 from collections.abc import Iterable
 
 from calc.prediction import Finding
+from calc.safety import ELECTRICITY, LIFTING
 from calc.serialise import differences, fingerprint, system_from_plain, to_plain
 from calc.system import SystemDescription
 from rigs.events.models import Event
 from rigs.systems import queries
 from rigs.systems.describe.checking import (
     MAINS_CHECKS,
+    OUTPUT_CHECKS,
     WEIGHT_CHECKS,
     CheckedLines,
     CheckedSums,
     checked_few,
     checked_lines,
+    checked_outputs,
     checked_sums,
+    lines_beside,
 )
 from rigs.systems.describe.cutting import cut_to_lines, limiter_inputs
 from rigs.systems.describe.mains import feeds_in_use
 from rigs.systems.describe.rig import freeze
 
 __all__ = [
+    "ELECTRICITY",
+    "LIFTING",
     "MAINS_CHECKS",
+    "OUTPUT_CHECKS",
     "WEIGHT_CHECKS",
     "CheckedLines",
     "CheckedSums",
@@ -29,6 +36,7 @@ __all__ = [
     "SystemDescription",
     "checked_few",
     "checked_lines",
+    "checked_outputs",
     "checked_sums",
     "cut_to_lines",
     "describe",
@@ -38,6 +46,7 @@ __all__ = [
     "fingerprint",
     "freeze",
     "limiter_inputs",
+    "lines_beside",
     "system_from_plain",
     "to_plain",
 ]

@@ -4,12 +4,16 @@ from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 
 from calc.check import check, check_lines
+from calc.electrical.outputs import output_findings
+from calc.lookup import Lookup
 from calc.prediction import Finding, LineResult, Prediction
+from calc.rig_findings import pole_findings
 from calc.system import SystemDescription
 from rigs.systems.describe.cutting import cut_to_lines
 
 MAINS_CHECKS = ("supply", "phase", "volt_drop", "inrush")
 WEIGHT_CHECKS = ("weight",)
+OUTPUT_CHECKS = ("shared_pole_pair", "shared_output", "linked_inputs")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +35,29 @@ def checked_lines(system: SystemDescription) -> CheckedLines:
 def checked_few(system: SystemDescription, names: Collection[str]) -> CheckedLines:
     """Check some lines only, as fast as they are few."""
     return checked_lines(cut_to_lines(system, names))
+
+
+def checked_outputs(system: SystemDescription, checked: CheckedLines) -> tuple[Finding, ...]:
+    """Outputs, inputs and pole pairs that several lines share, where every line was checked."""
+    if any(line.name not in checked.results for line in system.drive_lines):
+        return ()
+    lookup = Lookup.of(system)
+    poles = tuple(pole_findings(system, lookup))
+    return poles + output_findings(system, lookup, tuple(checked.results.values()))
+
+
+def lines_beside(system: SystemDescription, name: str) -> set[str]:
+    """A line, and those that share its processor output or its amplifier."""
+    line = next(each for each in system.drive_lines if each.name == name)
+    return {
+        other.name
+        for other in system.drive_lines
+        if other.amplifier == line.amplifier
+        or (
+            line.output is not None
+            and (other.processor, other.output) == (line.processor, line.output)
+        )
+    }
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,8 @@ def cut_to_lines(system: SystemDescription, names: Collection[str]) -> SystemDes
     placements = tuple(box for box in system.placements if box.name in boxes)
     places = tuple(place for place in system.amplifier_places if place.name in amps)
     units = tuple(place for place in system.processor_places if place.name in processors)
-    sheets = {part.sheet for part in (*placements, *places, *units)}
+    sheets = {box.sheet for box in placements}
+    sheets |= {place.sheet for place in places} | {unit.sheet for unit in units}
     return replace(
         system,
         drive_lines=lines,
@@ -81,7 +82,8 @@ def _line(line: DriveLine) -> DriveLine:
 
 
 def _box(sheet: LoudspeakerSheet) -> LoudspeakerSheet:
-    return replace(sheet, mass_kg=UNKNOWN, width_m=UNKNOWN, height_m=UNKNOWN)
+    ways = tuple(replace(way, pole_pair=1) for way in sheet.ways)
+    return replace(sheet, ways=ways, mass_kg=UNKNOWN, width_m=UNKNOWN, height_m=UNKNOWN)
 
 
 def _amplifier(sheet: AmplifierSheet) -> AmplifierSheet:

@@ -6,7 +6,7 @@ the same description, whatever order it was typed in.
 
 from collections.abc import Callable, Iterable
 from operator import attrgetter
-from typing import Any, TypeVar, cast
+from typing import Any, Literal, TypeVar, cast
 
 from calc import system
 from rigs.catalogue.models import Item
@@ -16,6 +16,7 @@ from rigs.systems.describe import mains, sheets
 from venues.models import AudienceArea
 
 Frozen = TypeVar("Frozen")
+Resistance = Literal["maximum", "nominal"]
 
 
 def freeze(event: Event) -> system.SystemDescription:
@@ -55,8 +56,8 @@ def _choices(event: Event) -> system.Choices:
         return system.Choices(
             crest_factor_db=crest,
             cable_temperature_c=float(row.cable_temperature_c),
-            conductor_resistance=row.conductor_resistance,
-            limiter_basis=row.limiter_basis,
+            conductor_resistance=cast(Resistance, row.conductor_resistance),
+            limiter_basis=cast(system.LimiterBasis, row.limiter_basis),
             limiter_basis_by=str(row.limiter_basis_by or ""),
         )
     return system.Choices(crest_factor_db=crest)
@@ -82,6 +83,7 @@ def _amplifier_place(place: models.AmplifierPlace) -> system.AmplifierPlace:
         sheet=str(place.amplifier),
         unit=_serial(place),
         gain_db=_number(place.gain_db),
+        linked_inputs=place.linked_inputs,
     )
 
 

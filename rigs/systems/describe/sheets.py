@@ -32,6 +32,7 @@ def loudspeaker(sheet: Loudspeaker) -> system.LoudspeakerSheet:
                 name=way.name,
                 sensitivity_basis=cast(system.SensitivityBasis, way.sensitivity_basis),
                 impedance_curve=_curve(way),
+                pole_pair=way.pole_pair,
                 **{name: figure(way, name) for name in WAY_FIGURES},
             )
             for way in ways

@@ -4,12 +4,13 @@ from collections.abc import Iterable
 from typing import Any, Generic, TypeVar
 
 from django import forms
+from django.core.exceptions import NON_FIELD_ERRORS
 from django.db.models import Model
 
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems import queries
-from rigs.systems.faults import NotSaved
+from rigs.systems.faults import NotSaved, field_of_sentence
 from rigs.systems.models import InRig
 from rigs.versions import ChangedMeanwhile
 
@@ -45,6 +46,13 @@ class PartForm(forms.ModelForm, Generic[Row]):
 
     def prepare(self) -> None:
         """Narrow the choices to this event."""
+
+    def full_clean(self) -> None:
+        """Also put what a constraint forbids by the field that mends it."""
+        super().full_clean()
+        for sentence in self.errors.pop(NON_FIELD_ERRORS, []):
+            field = field_of_sentence(type(self.instance), str(sentence))
+            self.add_error(field if field in self.fields else None, sentence)
 
     def act(self, person: Person) -> None:
         """Call the action."""

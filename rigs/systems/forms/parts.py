@@ -93,7 +93,7 @@ class AmplifierPlaceForm(WithUnit):
 
     class Meta:
         model = AmplifierPlace
-        fields = ["name", "rack", "amplifier", "unit", "gain_db"]
+        fields = ["name", "rack", "amplifier", "unit", "gain_db", "linked_inputs"]
         help_texts = {
             "name": "As it is called on site: Amp 1, Monitor amp.",
             "rack": "The case it travels in. Leave empty if it stands alone.",

@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from rigs.catalogue.models import Amplifier, Mode
+from rigs.catalogue.models import Amplifier, Cable, Mode
 from rigs.events.models import Event
 from rigs.systems import queries
 from rigs.systems.forms.base import group_by_kit
@@ -29,7 +29,7 @@ class WhatIfForm(forms.Form):
     level_control_db = forms.FloatField(label="level control in dB", help_text="0 is fully up.")
     run = forms.ChoiceField(label="which cable", required=False)
     cable = forms.ModelChoiceField(
-        queryset=None, required=False, label="another cable", empty_label="as it is"
+        queryset=Cable.objects.none(), required=False, label="another cable", empty_label="as it is"
     )
     pieces = forms.IntegerField(
         required=False,

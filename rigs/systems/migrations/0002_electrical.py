@@ -90,7 +90,7 @@ class Migration(migrations.Migration):
                 ('area_mm2', models.FloatField(blank=True, help_text='Only without a cable from the catalogue.', null=True, validators=[django.core.validators.MinValueValidator(0.5, 'Conductor area in mm² must be at least 0.5.'), django.core.validators.MaxValueValidator(400, 'Conductor area in mm² above 400 is not believable.')], verbose_name='conductor area in mm²')),
             ],
             options={
-                'ordering': ['event', 'rack', 'amplifier_place'],
+                'ordering': ['event', 'rack', 'id'],
             },
         ),
         migrations.CreateModel(

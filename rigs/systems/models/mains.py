@@ -40,7 +40,7 @@ class RackFeed(InRig):
     area_mm2 = figure("conductor area in mm²", 0.5, 400, "Only without a cable from the catalogue.")
 
     class Meta:
-        ordering = ["event", "rack", "amplifier_place"]
+        ordering = ["event", "rack", "id"]
         constraints = [
             models.CheckConstraint(
                 condition=Q(amplifier_place__isnull=True) & ~Q(rack="")

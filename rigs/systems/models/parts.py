@@ -30,6 +30,11 @@ class AmplifierPlace(PartOfRig):
         60,
         "What its gain switch is set to, level control fully up. Empty: as its sheet says.",
     )
+    linked_inputs = models.BooleanField(
+        "inputs linked",
+        default=False,
+        help_text="One signal feeds all of its channels.",
+    )
 
     class Meta(PartOfRig.Meta):
         ordering = ["event", "rack", "name"]

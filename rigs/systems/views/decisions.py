@@ -22,6 +22,7 @@ from rigs.systems.describe import (
     Finding,
     checked_few,
     checked_lines,
+    checked_outputs,
     checked_sums,
     freeze,
 )
@@ -32,7 +33,7 @@ from rigs.systems.models import DriveLine, Override
 from rigs.systems.models.decisions import MAINS, OVERLOAD
 from rigs.systems.pictures.figures import ShownFinding, shown_findings
 from rigs.systems.standing import Shown, shown_overrides
-from rigs.systems.views.rig import read_rig
+from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, person
 
 
@@ -160,7 +161,9 @@ def _override(event_id: int, override_id: int) -> Override:
 def _findings(event: Event) -> dict[tuple[str, str], Finding]:
     """Everything that the rig's pages find, by subject and check; the first of each counts."""
     system = freeze(event)
-    found = [f for result in checked_lines(system).results.values() for f in result.findings]
+    checked = checked_lines(system)
+    found = [f for result in checked.results.values() for f in result.findings]
+    found += checked_outputs(system, checked)
     found += checked_sums(system).findings((*MAINS_CHECKS, *WEIGHT_CHECKS))
     return {(finding.subject, finding.check): finding for finding in reversed(found)}
 

@@ -12,7 +12,14 @@ from rigs.events.clocks import said_time
 from rigs.events.models import Event
 from rigs.people.rights import DESCRIBE_RIG
 from rigs.systems import queries
-from rigs.systems.describe import checked_few, freeze
+from rigs.systems.describe import (
+    Finding,
+    checked_lines,
+    checked_outputs,
+    cut_to_lines,
+    freeze,
+    lines_beside,
+)
 from rigs.systems.forms import LineForm
 from rigs.systems.limiters import shown_limiter
 from rigs.systems.models import DriveLine
@@ -21,7 +28,7 @@ from rigs.systems.pictures.figures import shown_figures
 from rigs.systems.pictures.gains import aligned_words, hiss_words
 from rigs.systems.views.decisions import beside_overrides
 from rigs.systems.views.parts import seen_version
-from rigs.systems.views.rig import read_rig
+from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, demand_look, person
 from rigs.systems.views.what_if import RESULT, is_asked, tried
 
@@ -29,22 +36,27 @@ from rigs.systems.views.what_if import RESULT, is_asked, tried
 def line(request: HttpRequest, event_id: int, line_id: int) -> HttpResponse:
     """Show a drive line as it is stored; save its form; answer a what-if."""
     demand_look(request)
+    if request.method != "POST":
+        if is_asked(request) and request.headers.get("HX-Target") == RESULT:
+            return _before_and_after(request, event_id, line_id)
+        return line_page(request, event_id, line_id)
+    demand_change(request)
     row = get_object_or_404(
         DriveLine.objects.select_related("event", "amplifier_place__amplifier"),
         pk=line_id,
         event=event_id,
     )
-    form = None
-    if request.method == "POST":
-        demand_change(request)
-        form, saved = _sent(request, row.event, row)
-        if saved:
-            return redirect("systems:line", event_id, row.pk)
-    elif is_asked(request) and request.headers.get("HX-Target") == RESULT:
-        answer = render(request, "systems/_what_if_result.html", tried(request, event_id, line_id))
-        patch_vary_headers(answer, ("HX-Request", "HX-Target"))
-        return answer
+    form, saved = _sent(request, row.event, row)
+    if saved:
+        return redirect("systems:line", event_id, row.pk)
     return line_page(request, event_id, line_id, form)
+
+
+def _before_and_after(request: HttpRequest, event_id: int, line_id: int) -> HttpResponse:
+    """The part of the page that a what-if changes."""
+    answer = render(request, "systems/_what_if_result.html", tried(request, event_id, line_id))
+    patch_vary_headers(answer, ("HX-Request", "HX-Target"))
+    return answer
 
 
 def line_page(
@@ -56,7 +68,7 @@ def line_page(
 ) -> HttpResponse:
     """The whole page; `form` and `what_if` with what was sent and refused."""
     what_if = tried(request, event_id, line_id) if what_if is None else what_if
-    event = read_rig(event_id) if what_if["asked"] else what_if["event"]
+    event = read_rig(event_id)
     stored = next(each for each in event.drivelines.all() if each.pk == line_id)
     if form is None and person(request).has_perm(DESCRIBE_RIG):
         form = LineForm(event=event, instance=stored)
@@ -101,11 +113,13 @@ def _sent(request: HttpRequest, event: Event, row: DriveLine | None) -> tuple[Li
 def _shown(request: HttpRequest, event: Event, row: DriveLine) -> dict[str, Any]:
     """Pictures, figures and findings of a line, or why there are none."""
     system = freeze(event)
-    checked = checked_few(system, {row.name})
+    cut = cut_to_lines(system, lines_beside(system, row.name))
+    checked = checked_lines(cut)
     result = checked.results.get(row.name)
     if result is None:
         return {"result": None, "fault": checked.fault}
     drawn = next(each for each in system.drive_lines if each.name == row.name)
+    beside = [f for f in checked_outputs(cut, checked) if _touches(f, row)]
     ladder = result.ladder
     note = queries.limiter_note(row)
     zone = ZoneInfo(event.space.venue.zone)
@@ -120,6 +134,13 @@ def _shown(request: HttpRequest, event: Event, row: DriveLine) -> dict[str, Any]
         "aligned": aligned_words(ladder) if ladder else "",
         "limiter": shown_limiter(system, row, result, note),
         "limiter_set_at": said_time(note.at.astimezone(zone)) if note else "",
-        "findings": beside_overrides(request, event, result.findings),
+        "findings": beside_overrides(request, event, [*result.findings, *beside]),
         "figures": shown_figures(result),
     }
+
+
+def _touches(finding: Finding, row: DriveLine) -> bool:
+    """Whether a finding about what lines share speaks of this line."""
+    output = f"{row.processor_place}, output {row.output}"
+    boxes = {str(link.placement) for link in row.links.all()}
+    return finding.subject in {output, f"Line {row}", str(row.amplifier_place), *boxes}

@@ -8,12 +8,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from calc.prediction import AmplifierDraw
-from calc.safety import ELECTRICITY, LIFTING
 from rigs.events.models import Event
 from rigs.people.rights import DESCRIBE_RIG
 from rigs.systems import actions
 from rigs.systems.describe import (
+    ELECTRICITY,
+    LIFTING,
     MAINS_CHECKS,
     WEIGHT_CHECKS,
     checked_sums,
@@ -21,9 +21,9 @@ from rigs.systems.describe import (
     freeze,
 )
 from rigs.systems.faults import NotSaved
-from rigs.systems.phases import amps, shown_feeds, shown_supplies, unfed
+from rigs.systems.phases import draw_words, shown_feeds, shown_supplies, unfed
 from rigs.systems.views.decisions import beside_overrides
-from rigs.systems.views.rig import read_rig
+from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, demand_look, person
 from rigs.systems.weights import shown_supports
 from rigs.versions import ChangedMeanwhile
@@ -42,7 +42,7 @@ def mains(request: HttpRequest, event_id: int) -> HttpResponse:
         "feeds": shown_feeds(event, prediction) if prediction else [],
         "unfed": unfed(event, prediction) if prediction else [],
         "lost_feeds": feeds_in_use(event)[1],
-        "draws": [_draw_words(draw) for draw in prediction.draws] if prediction else [],
+        "draws": [draw_words(draw) for draw in prediction.draws] if prediction else [],
         "start_order": prediction.start_order if prediction else (),
         "caution": ELECTRICITY,
     }
@@ -93,15 +93,4 @@ def _common(request: HttpRequest, event: Event, section: str) -> dict[str, Any]:
         "tab": "rig",
         "section": section,
         "may_change": person(request).has_perm(DESCRIBE_RIG),
-    }
-
-
-def _draw_words(draw: AmplifierDraw) -> dict[str, str]:
-    return {
-        "place": draw.place,
-        "rack": draw.rack,
-        "idle": amps(draw.idle_a),
-        "eighth": amps(draw.eighth_power_a),
-        "third": amps(draw.third_power_a),
-        "inrush": amps(draw.inrush_a),
     }

@@ -3,18 +3,19 @@
 from itertools import groupby
 from typing import Any
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from rigs.events.models import Event
 from rigs.people.rights import DESCRIBE_RIG
-from rigs.systems import queries
-from rigs.systems.describe import CheckedLines, checked_lines, freeze
+from rigs.systems.describe import CheckedLines, checked_lines, checked_outputs, freeze
 from rigs.systems.models import DriveLine, Placement
 from rigs.systems.pictures import plan_picture
 from rigs.systems.pictures.figures import without_subject
 from rigs.systems.pictures.limiting import worst_finding
 from rigs.systems.unfinished import unfinished
+from rigs.systems.views.decisions import beside_overrides
+from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_look, person
 
 NARROW = 340
@@ -37,18 +38,11 @@ def rig(request: HttpRequest, event_id: int) -> HttpResponse:
         "lines": [_line_row(line, checked) for line in event.drivelines.all()],
         "placements": [_placement_row(box) for box in event.placements.all()],
         "racks": _racks(event),
+        "findings": beside_overrides(request, event, checked_outputs(system, checked)),
         "open": unfinished(event),
         "fault": checked.fault,
     }
     return render(request, "systems/rig.html", context)
-
-
-def read_rig(event_id: int) -> Event:
-    """The event with its rig, or the page that says there is none."""
-    try:
-        return queries.rig(event_id)
-    except Event.DoesNotExist:
-        raise Http404("There is no such event.") from None
 
 
 def _line_row(line: DriveLine, checked: CheckedLines) -> dict[str, Any]:

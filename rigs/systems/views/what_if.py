@@ -12,7 +12,7 @@ from rigs.systems.faults import NotSaved
 from rigs.systems.forms import WhatIfForm
 from rigs.systems.forms.what_if import PREFIX
 from rigs.systems.models import DriveLine
-from rigs.systems.views.rig import read_rig
+from rigs.systems.views.reading import read_around, read_rig
 from rigs.systems.views.rights import demand_change, person
 from rigs.systems.what_if import keep, try_out
 from rigs.versions import ChangedMeanwhile
@@ -27,7 +27,7 @@ def is_asked(request: HttpRequest) -> bool:
 
 def tried(request: HttpRequest, event_id: int, line_id: int) -> dict[str, Any]:
     """The form of the what-if and, where one is asked, before and after. Stores nothing."""
-    event = read_rig(event_id)
+    event = read_around(event_id, line_id)
     row = _line(event.drivelines.all(), line_id)
     asked = is_asked(request)
     form = WhatIfForm(request.GET if asked else None, event=event, line=row)

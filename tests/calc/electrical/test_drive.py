@@ -81,6 +81,17 @@ def test_an_impedance_curve_bends_the_response() -> None:
     assert box.cable_loss_db == pytest.approx(0.5049, rel=1e-3)  # at the rated impedance
 
 
+def test_the_working_says_what_the_cables_take() -> None:
+    """5.647 % of the power (MATH on IEC 60228), and how far a curve bends the response."""
+    curve = ImpedanceCurve((80.0, 16000.0), (4.0, 32.0), (0.0, 0.0))
+    loss = next(f for f in check_lines(one_box())[0].findings if f.check == "cable_loss")
+    assert any("5.65 % of what the amplifier gives" in step for step in loss.working)
+    curved = one_box(loudspeakers=(loudspeaker(ways=(way(impedance_curve=curve),)),))
+    loss = next(f for f in check_lines(curved)[0].findings if f.check == "cable_loss")
+    assert any("bends the response by 0.85 dB" in step for step in loss.working)
+    assert any("pink noise from 80 to 16000 Hz" in text for text in loss.assumed)
+
+
 def test_a_warm_cable_is_told_and_a_cool_one_is_not() -> None:
     """40 A in 1.5 mm2: 2 x 13.3 mohm/m x 1600 A2 are 42 W a metre."""
     strong = loudspeaker(ways=(way(impedance=2, minimum=None, power=3500, peak=14000),))

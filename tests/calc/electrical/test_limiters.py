@@ -2,6 +2,7 @@
 
 import dataclasses
 import math
+import re
 
 import pytest
 from hypothesis import given
@@ -148,3 +149,24 @@ def test_unknown_programme_power_is_no_setting() -> None:
 def test_programme_power_never_passes_the_peak_rating() -> None:
     wild = way(peak=900, programme_power_w=known(800))
     assert programme_volts(wild) == pytest.approx(math.sqrt(900 * 8 / 2))
+
+
+def test_the_sentence_is_an_instruction() -> None:
+    """Nobody said what is set: nothing may read as if it had been checked."""
+    found = limiter_of(line_of())
+    assert found.sentence.startswith("Line Left: Set 5.2 dBu rms and 11.2 dBu peak at")
+    assert limiter_of(line_of(amplifiers=(amplifier(ratings={8: 200}),))).sentence.startswith(
+        "Line Left: Set "
+    )
+
+
+@given(st.floats(10, 3000))
+def test_no_shown_threshold_lies_above_the_computed_one(watts: float) -> None:
+    line = line_of(
+        loudspeakers=(loudspeaker(ways=(way(power=watts, peak=None),)),),
+        processors=(processor(step=None),),
+    )
+    sentence = limiter_of(line).sentence
+    rms, peak = (float(text) for text in re.findall(r"(-?[\d.]+) dBu", sentence)[:2])
+    assert line.limiter_rms_dbu - 0.011 < rms <= line.limiter_rms_dbu + 1e-6
+    assert line.limiter_peak_dbu - 0.011 < peak <= line.limiter_peak_dbu + 1e-6

@@ -33,7 +33,8 @@ def peak_of(line):
     [
         (800, 0.0, "holds"),  # twice 400 W: its sine's peak is the peak of 6 dB noise
         (1600, 3.0103, "tight"),
-        (1700, 3.2736, "fails"),
+        (3200, 6.0206, "tight"),
+        (3300, 6.1542, "fails"),
         (400, -3.0103, "holds"),
     ],
 )
@@ -71,6 +72,16 @@ def test_headroom_at_the_events_crest_factor(crest: float) -> None:
     assert line.crest_headroom_db == pytest.approx(6.0206 - crest, abs=1e-3)
     headroom = next(f for f in line.findings if f.check == "headroom")
     assert any(f"{crest:g} dB crest factor" in step for step in headroom.working)
+
+
+def test_one_eighth_power_is_where_peaks_just_clip_at_12_041_db() -> None:
+    """1/8 power lies 9.031 dB below a sine's, peaks 12.041 dB above the mean (MATH)."""
+    line = line_of(
+        amplifiers=(amplifier(ratings={8: 800}),),
+        choices=Choices(cable_temperature_c=20.0, crest_factor_db=12.041),
+    )
+    power = next(f for f in line.findings if f.check == "power")
+    assert any("mean power of 100 W" in step for step in power.working)
 
 
 def test_the_rating_basis_is_named() -> None:

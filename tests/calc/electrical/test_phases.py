@@ -312,4 +312,5 @@ def test_assumed_figures_are_told() -> None:
     told = " ".join(finding(prediction, "phase").assumed)
     assert "Board: its current per phase (32) is assumed" in told
     assert "Amp 0: its mains power at 1/8 power (1000) is assumed" in told
+    assert "1/8 power (1000) is assumed" in " ".join(finding(prediction, "supply").assumed)
     assert "Amp 0" not in " ".join(finding(prediction, "inrush").assumed)

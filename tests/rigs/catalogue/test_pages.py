@@ -164,7 +164,7 @@ def test_a_new_loudspeaker_keeps_ways_ends_and_bases(keeper):
         ("turnaround", "soon", "Write hours as 2 or as 2:30."),
         ("ways-0-noise_power_w", "-1", "Rated noise power in W must be at least 0.1."),
         ("ways-0-minimum_impedance_ohm", "9", "The minimum impedance can&#x27;t be above"),
-        ("maker", "", "This field is required."),
+        ("maker", "", "Fill this in."),
     ],
 )
 def test_a_bad_value_is_a_sentence_and_nothing_typed_is_lost(keeper, field, value, sentence):

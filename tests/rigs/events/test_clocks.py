@@ -73,3 +73,9 @@ def test_no_note_without_a_change() -> None:
     start = datetime(2026, 6, 1, tzinfo=UTC)
     assert clocks.clock_notes(BERLIN, start, start + timedelta(days=60)) == []
     assert len(list(clocks.clock_changes(BERLIN, start, start + timedelta(days=365)))) == 2
+
+
+def test_a_century_has_no_more_notes_than_a_year() -> None:
+    start = datetime(2027, 1, 1, tzinfo=UTC)
+    century = clocks.clock_notes(BERLIN, start, start + timedelta(days=36_500))
+    assert len(century) == 2

@@ -144,6 +144,7 @@ def test_weight_says_what_it_does_not_know() -> None:
     assert (load.pieces, load.known_kg, load.unknown_mass) == (11, 94.0, 3)
     assert load.cable_lines == [("loudspeaker", 90.0, [(5.0, 2), (20.0, 4)])]
     assert load.unknown_length == 3
+    assert load.unknown_words == f"3 x {odd}"
     assert (load.heaviest_kg, load.above_one_person) == (40.0, 2)
 
 
@@ -154,4 +155,24 @@ def test_a_rack_weighs_what_its_case_weighs_too() -> None:
     rack.save()
     event = make.event()
     actions.put_rack_on_kit(event, rack)
-    assert completion.truck_load(kit_rows(event)).known_kg == 35.0
+    load = completion.truck_load(kit_rows(event))
+    assert load.known_kg == 35.0
+    assert load.lifts == [completion.Lift(f"{rack}, loaded", 35.0)], "and is lifted as one"
+    assert (load.heaviest_kg, load.above_one_person) == (35.0, 1)
+
+
+def test_units_outside_of_a_rack_are_lifted_singly() -> None:
+    amp = make.amplifier(mass_kg=30.0)
+    rack = make.rack(make.unit(amp, "A"))
+    make.units(amp, 2)
+    event = make.event()
+    actions.put_rack_on_kit(event, rack)
+    actions.put_on_kit(event, amp, 1, place="rack")
+    actions.put_on_kit(event, amp, 1, place="spare")
+    load = completion.truck_load(kit_rows(event))
+    assert load.unknown == {f"case of {rack}": 1}
+    assert [(lift.name, lift.pieces, lift.at_least) for lift in load.heavy] == [
+        (f"{rack}, loaded", 1, True),
+        (str(amp), 1, False),
+        (str(amp), 1, False),
+    ]

@@ -1,6 +1,7 @@
 """Planning events in the browser: the list, the form, and its sentences."""
 
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
@@ -60,13 +61,16 @@ def test_times_are_typed_on_the_venues_clock(manager: Client, berlin) -> None:
         ({"back_at": "2027-10-30T22:00"}, "back_at", "before the show ends"),
         ({"load_in_at": "2027-10-29T07:00"}, "load_in_at", "before the kit leaves"),
         ({"show_until": "2027-10-31T02:30"}, "show_until", "02:30 comes twice on Sun 31 Oct"),
-        ({"back_at": ""}, "back_at", "required"),
+        ({"back_at": ""}, "back_at", "Fill this in."),
         ({"back_at": "tomorrow"}, "back_at", "Give a date and a time"),
         ({"out_at": "2027-03-28T02:30"}, "out_at", "There is no 02:30 on Sun 28 Mar"),
-        ({"humidity_pct": "-5"}, "humidity_pct", "greater than or equal to 1"),
+        ({"humidity_pct": "-5"}, "humidity_pct", "Give 1 or more."),
         ({"audience": "900000"}, "audience", "More than 500,000 listeners?"),
         ({"crest_factor_db": "1"}, "crest_factor_db", "below a sine"),
-        ({"state": "cancelled"}, "state", "not one of the available choices"),
+        ({"state": "cancelled"}, "state", "not one of the choices"),
+        ({"back_at": "2127-10-31T14:00"}, "back_at", "2127 is more than ten years ahead."),
+        ({"out_at": "0202-10-29T08:00"}, "out_at", "0202 is more than ten years ago."),
+        ({"back_at": "2028-11-30T14:00"}, "back_at", "An event lasts a year at most"),
     ],
 )
 def test_what_is_wrong_stands_by_its_field_and_nothing_typed_is_lost(
@@ -117,7 +121,9 @@ def test_two_people_saving_at_once_loses_neither(manager: Client, berlin) -> Non
     manager.post(address, {**TYPED, "space": berlin.pk, "version": 1, "name": "Theirs"})
     mine = {**TYPED, "space": berlin.pk, "version": 1, "name": "Mine"}
     response = manager.post(address, mine)
-    assert "while you had it open" in errors(response)["__all__"][0]
+    changed = Event.objects.get().changed_at.astimezone(ZoneInfo("Europe/Berlin"))
+    told = errors(response)["__all__"][0]
+    assert f"changed this at {changed:%H:%M} (Europe/Berlin) while you had it open" in told
     page = response.content.decode()
     assert 'value="Mine"' in page
     assert '<input type="hidden" name="version" value="2"' in page, "saving again replaces"
@@ -125,16 +131,46 @@ def test_two_people_saving_at_once_loses_neither(manager: Client, berlin) -> Non
     assert event.name == "Theirs"
 
 
-def test_cancelling_and_taking_up_again(manager: Client, berlin) -> None:
-    event = make.event(space=berlin)
+def test_cancelling_asks_first_and_taking_up_again_restores_all(manager: Client, berlin) -> None:
+    event = make.event(space=berlin, name="Gala", state="confirmed")
+    box = make.loudspeaker(maker="Marrow", model="12")
+    make.units(box, 2)
+    make.unit(box, "M-07")
+    actions.put_on_kit(event, box, 2, serials=["M-07"])
+    page = manager.get(f"/events/{event.pk}/times/").content.decode()
+    assert f'action="/events/{event.pk}/cancel/"' not in page, "one click is not enough"
+    page = " ".join(manager.get(f"/events/{event.pk}/cancel/").content.decode().split())
+    assert "Cancel Gala?" in page
+    assert "2 x Marrow 12 (line), M-07" in page
+    event.refresh_from_db()
+    assert event.state == "confirmed"
     manager.post(f"/events/{event.pk}/cancel/")
+    manager.post(f"/events/{event.pk}/cancel/")  # pressed twice
     event.refresh_from_db()
     assert event.state == "cancelled"
+    assert not UnitBooking.objects.exists()
     page = manager.get(f"/events/{event.pk}/kit/").content.decode()
     assert "holds nothing" in page
     manager.post(f"/events/{event.pk}/take-up-again/")
     event.refresh_from_db()
+    assert event.state == "confirmed"
+    assert UnitBooking.objects.get(chosen=True).unit.serial == "M-07"
+    assert UnitBooking.objects.count() == 2
+
+
+def test_a_serial_that_went_elsewhere_meanwhile_is_told(manager: Client, berlin) -> None:
+    event = make.event(space=berlin)
+    box = make.loudspeaker(maker="Marrow", model="12")
+    make.unit(box)
+    make.unit(box, "M-07")
+    actions.put_on_kit(event, box, 1, serials=["M-07"])
+    manager.post(f"/events/{event.pk}/cancel/")
+    actions.put_on_kit(make.event(name="Fair", space=berlin), box, 1, serials=["M-07"])
+    page = manager.post(f"/events/{event.pk}/take-up-again/", follow=True).content.decode()
+    assert "Marrow 12 M-07 could not be had again: M-07 is with Fair until" in page
+    event.refresh_from_db()
     assert event.state == "planned"
+    assert UnitBooking.objects.filter(row__event=event, chosen=False).count() == 1
 
 
 def test_upcoming_first_and_past_folded(manager: Client) -> None:

@@ -6,8 +6,8 @@ import pytest
 from django.test import Client
 
 from rigs.events import actions
-from rigs.events.kit_page import quantity_in
 from rigs.events.models import KitRow
+from rigs.events.quantities import quantity_in
 from rigs.stock.models import Unit
 from tests import factories as make
 
@@ -49,13 +49,15 @@ def test_searching_shows_what_is_free_for_the_events_times(warehouse: Client, ma
 @pytest.mark.parametrize(
     ("typed", "expected"),
     [
-        ("4 marrow", (4, "marrow")),
-        ("4x marrow 12", (4, "marrow 12")),
-        ("12 x cable 10 m", (12, "cable 10 m")),
-        ("10 m", (1, "10 m")),
-        ("marrow 12", (1, "marrow 12")),
-        ("12", (1, "12")),
-        ("0 marrow", (1, "marrow")),
+        ("4 marrow", ("4", "marrow")),
+        ("4x marrow 12", ("4", "marrow 12")),
+        ("12 x cable 10 m", ("12", "cable 10 m")),
+        ("10 m", ("1", "10 m")),
+        ("2.5 mm2", ("1", "2.5 mm2")),
+        ("marrow 12", ("1", "marrow 12")),
+        ("12", ("1", "12")),
+        ("0 marrow", ("0", "marrow")),
+        ("-3 marrow", ("-3", "marrow")),
     ],
 )
 def test_a_number_before_the_words_is_the_quantity(typed: str, expected: tuple) -> None:
@@ -270,6 +272,125 @@ def test_a_row_that_got_less_says_who_has_the_rest(warehouse: Client, marrow) ->
     page = warehouse.get(kit(event)).content.decode()
     assert "2 missing" in page
     assert "None of 2 more Marrow 12 are free. This kit list has 1 already. Fair has 3" in page
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ("0 marrow", "0 can&#x27;t be added"),
+        ("-3 marrow", "-3 can&#x27;t be added"),
+        ("1.5 marrow", "1.5 is not a whole number of pieces."),
+        ("99999999999 marrow", "More than 5000 is not believable."),
+    ],
+)
+def test_a_wrong_number_before_the_words_is_told_and_never_added(
+    warehouse: Client, marrow, typed: str, sentence: str
+) -> None:
+    event = make.event()
+    found = warehouse.get(f"{kit(event)}search/", {"q": typed}, headers=HTMX).content.decode()
+    assert sentence in found
+    assert "Nothing in the catalogue" not in found
+    number = field(found, f"new-{marrow.pk}")
+    assert number == typed.split()[0], "Enter adds what stands in the field"
+    post = {"q": typed, "add": marrow.pk, f"new-{marrow.pk}": number}
+    page = warehouse.post(kit(event), post, headers=HTMX).content.decode()
+    assert f'id="new-fault-{marrow.pk}"' in page
+    assert not event.kit.exists()
+
+
+def taps(page: str, name: str = "tap") -> dict[str, str]:
+    """Values of the buttons, by what they say."""
+    found = re.findall(rf'name="{name}" value="([^"]*)">([^<]*)<', page)
+    return {label: value for value, label in found}
+
+
+def test_less_is_taken_and_the_rest_noted_as_missing_in_one_tap(warehouse: Client, marrow) -> None:
+    fair = make.event(name="Fair")
+    theirs = actions.put_on_kit(fair, marrow, 3)
+    event = make.event()
+    post = {"add": marrow.pk, f"new-{marrow.pk}": "2", f"place-{marrow.pk}": "stage"}
+    page = warehouse.post(kit(event), post, headers=HTMX).content.decode()
+    del post["add"]
+    tap = taps(page)["Take the 1 that is free, note 1 missing"]
+    page = warehouse.post(kit(event), {**post, "tap": tap}, headers=HTMX).content.decode()
+    row = event.kit.get()
+    assert (row.quantity, row.wanted, row.place) == (1, 2, "stage")
+    assert "1 missing</span>" in page
+    assert re.search(r'<dt>Shortages</dt>\s*<dd class="bad">1<', page)
+    assert "No more Marrow 12 is free. This kit list has 1 already. Fair has 3" in page
+    assert "short of promised kit" in warehouse.get("/events/").content.decode()
+    actions.set_quantity(theirs, 2)
+    page = warehouse.get(kit(event)).content.decode()
+    assert "1 more Marrow 12 is free now." in page
+    tap = taps(page)["Take the 1 that is free"]
+    page = warehouse.post(kit(event), {"tap": tap}, headers=HTMX).content.decode()
+    row.refresh_from_db()
+    assert (row.quantity, row.wanted, row.pieces_promised) == (2, 2, 2)
+    assert "missing" not in page
+
+
+def test_a_row_that_can_not_grow_notes_what_is_missing_or_has_enough(
+    warehouse: Client, marrow
+) -> None:
+    event = make.event()
+    row = actions.put_on_kit(event, marrow, 4)
+    post = {"enter": 1, f"quantity-{row.pk}": "6", f"seen-{row.pk}": "4"}
+    page = warehouse.post(kit(event), post, headers=HTMX).content.decode()
+    tap = taps(page, "miss")["Leave it, note 2 missing"]
+    del post["enter"]
+    page = warehouse.post(kit(event), {**post, "miss": tap}, headers=HTMX).content.decode()
+    assert "2 missing</span>" in page
+    assert field(page, f"quantity-{row.pk}") == "4", "the list says what it has"
+    tap = taps(page, "miss")["4 are enough"]
+    page = warehouse.post(kit(event), {"miss": tap}, headers=HTMX).content.decode()
+    assert "missing</span>" not in page
+    row.refresh_from_db()
+    assert (row.quantity, row.wanted) == (4, 4)
+
+
+def test_the_timeline_follows_the_search(warehouse: Client, marrow) -> None:
+    fennel = make.loudspeaker(maker="Fennel", model="12")
+    make.unit(fennel)
+    event = make.event()
+    drawn = 'id="timeline-heading">\n      '
+    typed = {"enter": 1, "q": "fennel", "searched": "marrow", "shown": marrow.pk}
+    page = warehouse.post(kit(event), typed, headers=HTMX).content.decode()
+    assert f"{drawn}Fennel 12" in page
+    page = warehouse.post(
+        kit(event), {**typed, "searched": "fennel"}, headers=HTMX
+    ).content.decode()
+    assert f"{drawn}Marrow 12" in page, "one that was asked for stays"
+    nothing = warehouse.get(f"{kit(event)}search/", {"q": "xyz"}, headers=HTMX).content.decode()
+    assert re.search(r'<div id="timeline" hx-swap-oob="innerHTML">\s*</div>', nothing)
+
+
+def test_the_address_keeps_the_search_for_a_reload(warehouse: Client, marrow) -> None:
+    event = make.event()
+    found = warehouse.get(f"{kit(event)}search/", {"q": "2 marrow"}, headers=HTMX)
+    assert found.headers["HX-Replace-Url"] == f"{kit(event)}?q=2+marrow"
+    assert field(warehouse.get(found.headers["HX-Replace-Url"]).content.decode(), "q") == "2 marrow"
+
+
+def test_the_foot_names_the_heaviest_lift_and_what_has_no_weight(warehouse: Client) -> None:
+    amplifier = make.amplifier(mass_kg=19.75)
+    rack = make.rack(make.unit(amplifier), make.unit(amplifier), name="Rack 3")
+    rack.mass_empty_kg = 24.0
+    rack.save()
+    mystery = make.accessory(maker="Sage", model="stand", mass_kg=None)
+    make.count(mystery, 9)
+    event = make.event()
+    actions.put_rack_on_kit(event, rack)
+    actions.put_on_kit(event, mystery, 4)
+    page = " ".join(warehouse.get(kit(event)).content.decode().split())
+    assert "1 lift above 25 kg" in page
+    assert "the heaviest known: Rack 3, loaded, 63.5 kg." in page
+    assert "weigh before lifting: 4 x Sage stand." in page
+
+
+def test_the_search_is_one_key_away(warehouse: Client) -> None:
+    page = warehouse.get(kit(make.event())).content.decode()
+    assert '<a class="skip" href="#q">Skip to the search</a>' in page
+    assert re.search(r'<input type="search"[^>]*accesskey="s"', page, re.DOTALL)
 
 
 def test_choosing_units_on_the_rows_own_page(warehouse: Client, marrow) -> None:

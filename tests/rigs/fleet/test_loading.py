@@ -1,5 +1,6 @@
 """Amplifier loading over the events ahead: worst first, and each line named."""
 
+import math
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -9,9 +10,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from rigs.fleet import grid, queries
-from rigs.fleet.loading import line_loadings
+from rigs.fleet.loading import loadings
 from rigs.people import rights
+from rigs.systems.models import RackFeed
 from tests import factories
+from venues.models import Supply
 
 pytestmark = pytest.mark.django_db
 
@@ -31,7 +34,9 @@ def line_of(event, amplifier, *ohms, chosen=None, **fields):
 
 
 def built(*events, **wanted):
-    return grid.build(line_loadings(events), queries.amplifiers_with_units(), grid.Wanted(**wanted))
+    return grid.build(
+        loadings(events).lines, queries.amplifiers_with_units(), grid.Wanted(**wanted)
+    )
 
 
 @pytest.fixture
@@ -138,9 +143,62 @@ def test_a_rig_that_makes_no_sense_reads_cannot_check(monkeypatch):
     event = ahead()
     line_of(event, factories.amplifier(), 8)
     monkeypatch.setattr(loading, "checked_lines", lambda _: CheckedLines(fault="Two sheets."))
-    (line,) = line_loadings([event])
+    (line,) = loadings([event]).lines
     assert {judged.state for judged in line.judged.values()} == {"cannot check"}
     assert line.worst.sentence == "Two sheets."
+
+
+def test_peaks_above_the_boxes_rating_are_the_worst_of_a_line_that_else_holds():
+    """700 W at 8 ohm is 106 V of peak; a peak rating of 1000 W at 8 ohm is 89.4 V: 1.5 dB."""
+    event = ahead()
+    box = factories.loudspeaker(way={"peak_power_w": 1000.0, "noise_power_w": 450.0})
+    factories.line(event, factories.placement(event, box))
+    (line,) = loadings([event]).lines
+    assert (line.worst.check, line.worst.state) == ("peak", "tight")
+    assert line.worst.value == pytest.approx(20 * math.log10(105.83 / 89.44), abs=0.01)
+    (shown,) = built(event, figure="peak").types
+    assert shown.shown == line.worst
+
+
+def test_more_above_the_peak_rating_is_worse():
+    event = ahead()
+    lines = {}
+    for peak_w in (1300.0, 900.0):
+        box = factories.loudspeaker(way={"peak_power_w": peak_w, "noise_power_w": 450.0})
+        amp = factories.amplifier_place(event, factories.amplifier())
+        lines[peak_w] = factories.line(event, factories.placement(event, box), amp=amp)
+    shown = built(event, figure="peak")
+    assert [t.first.line_id for t in shown.types] == [lines[900.0].pk, lines[1300.0].pk]
+
+
+def plugged(event, amps: float, **feed):
+    """One amplifier of 5 A at 1/8 power on a board of so many amps a phase."""
+    place = event.amplifierplaces.get()
+    for field, value in (
+        ("idle_w", 115.0), ("eighth_power_w", 1150.0), ("power_factor", 1.0), ("inrush_a", 20.0)
+    ):  # fmt: skip
+        setattr(place.amplifier, field, value)
+    place.amplifier.save()
+    board = Supply.objects.create(
+        space=event.space, name="Board", phases=3, amps_per_phase=amps, voltage_v=230
+    )
+    RackFeed.objects.create(event=event, rack=place.rack, supply=board, phase=1, **feed)
+
+
+@pytest.mark.parametrize(("amps", "states"), [(4.0, ["fails"]), (16.0, [])])
+def test_a_phase_that_does_not_bear_it_is_named(manager, amps, states):
+    event = ahead(name="Hot Night")
+    line_of(event, factories.amplifier(), 8)
+    plugged(event, amps)
+    assert [trouble.state for trouble in loadings([event]).mains] == states
+    page = manager.get(reverse("fleet:loading")).text
+    assert (reverse("systems:mains", args=[event.pk]) in page) is bool(states)
+
+
+def test_mains_that_nobody_described_are_not_called_trouble():
+    event = ahead()
+    line_of(event, factories.amplifier(), 8)
+    assert loadings([event]).mains == []
 
 
 def test_every_figure_on_the_page_leads_to_its_line(manager):
@@ -194,7 +252,9 @@ def test_queries_stay_the_same_with_fifty_events(manager):
         for number in range(count):
             amp = factories.amplifier()
             unit = factories.unit(amp)
-            line_of(ahead(2 + number % 20), amp, 8, 8, chosen=unit)
+            event = ahead(2 + number % 20)
+            line_of(event, amp, 8, 8, chosen=unit)
+            plugged(event, 4.0)
 
     more(1)
     with CaptureQueriesContext(connection) as one:

@@ -4,11 +4,14 @@ import json
 from datetime import timedelta
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from rigs.packets import builds, presenting, tasks
 from rigs.packets.actions import request_packet
 from rigs.packets.models import Packet, Tick
+from rigs.packets.rendering import steps_as_kept
 from tests import factories
 from tests.rigs.packets.rigs import event_with_rig, made_packet, thicker_cable
 
@@ -274,6 +277,19 @@ def test_the_page_takes_the_same_queries_whatever_its_size(
     page(crew, event)
     with django_assert_max_num_queries(8):
         page(crew, event)
+
+
+def test_a_packet_that_was_shown_before_is_not_read_again(crew):
+    event = event_with_rig()
+    made_packet(event)
+    first = page(crew, event)
+    with CaptureQueriesContext(connection) as queries:
+        assert page(crew, event).count("<article") == first.count("<article")
+    assert not any('"packets_packet"."sections" FROM' in one["sql"] for one in queries)
+    steps_as_kept.cache_clear()
+    with CaptureQueriesContext(connection) as cold:
+        page(crew, event)
+    assert len(cold) == len(queries) + 1
 
 
 def test_the_next_time_that_matters_is_said_first(crew):

@@ -40,6 +40,8 @@ def posts(right: str) -> Needs:
     return Needs(None, right)
 
 
+PARTS = ("placement", "amplifier", "processor", "mixer", "feed", "support", "load")
+PART_PAGES = ("", "_new", "_remove")
 LOOK, CHANGE_RIG = rights.SEE_PACKETS, rights.DESCRIBE_RIG
 NEEDS = {
     "healthy": only(ANYONE),
@@ -68,7 +70,7 @@ NEEDS = {
     "events:list": only(LOOK),
     "events:new": only(rights.PLAN_EVENT),
     "events:edit": only(rights.PLAN_EVENT),
-    "events:cancel": posts(rights.PLAN_EVENT),
+    "events:cancel": only(rights.PLAN_EVENT),
     "events:take_up_again": posts(rights.PLAN_EVENT),
     "events:kit": Needs(LOOK, rights.BUILD_KIT),
     "events:search": only(LOOK),
@@ -79,12 +81,16 @@ NEEDS = {
     "systems:line": Needs(LOOK, CHANGE_RIG),
     "systems:line_new": only(CHANGE_RIG),
     "systems:line_remove": only(CHANGE_RIG),
-    **{f"systems:{kind}": only(CHANGE_RIG) for kind in ("placement", "amplifier", "processor")},
-    **{f"systems:{kind}_new": only(CHANGE_RIG) for kind in ("placement", "amplifier", "processor")},
-    **{
-        f"systems:{kind}_remove": only(CHANGE_RIG)
-        for kind in ("placement", "amplifier", "processor")
-    },
+    "systems:what_if_keep": posts(CHANGE_RIG),
+    "systems:limiter_set": posts(CHANGE_RIG),
+    "systems:override_new": only(CHANGE_RIG),
+    "systems:override_confirm": posts(CHANGE_RIG),
+    "systems:override_withdraw": posts(CHANGE_RIG),
+    "systems:choices": only(CHANGE_RIG),
+    "systems:mains": only(LOOK),
+    "systems:plan_take": posts(CHANGE_RIG),
+    "systems:weights": only(LOOK),
+    **{f"systems:{kind}{rest}": only(CHANGE_RIG) for kind in PARTS for rest in PART_PAGES},
     "packets:event": only(LOOK),
     "packets:packet": only(LOOK),
     "packets:progress": only(LOOK),
@@ -122,6 +128,19 @@ def world():
     line = factories.line(event, box, amp=place)
     area = factories.area(space=event.space)
     row = event.kit.create(item=factories.accessory(), quantity=1)
+    supply = event.space.supplies.create(name="Wall", phases=3)
+    support = event.supports.create(name="Stand", kind="stand")
+    rows = {
+        "mixer": event.mixerplaces.create(name="Front of house"),
+        "feed": event.rackfeeds.create(rack="Rack 1", supply=supply),
+        "support": support,
+        "load": event.extraloads.create(support=support, name="Chain"),
+    }
+    override = event.overrides.create(
+        subject=line.name, check_key="cable_loss", title="Loss", state="fails", sentence="Long.",
+        person=factories.person(rights.SYSTEM_TECH), reason="Short show", at=event.out_at,
+        expires_at=event.back_at,
+    )  # fmt: skip
     packet = request_packet(event, factories.person(rights.MANAGER))
     return {
         "event_id": event.pk,
@@ -145,6 +164,10 @@ def world():
         "systems:amplifier_remove": place.pk,
         "systems:processor": factories.processor_place(event, processor).pk,
         "systems:processor_remove": factories.processor_place(event, processor).pk,
+        **{f"systems:{name}": row.pk for name, row in rows.items()},
+        **{f"systems:{name}_remove": row.pk for name, row in rows.items()},
+        "override_id": override.pk,
+        "supply_id": supply.pk,
         "api:event": event.pk,
     }
 

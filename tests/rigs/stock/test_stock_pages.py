@@ -149,3 +149,15 @@ def test_crew_reads_counts_only(client: Client) -> None:
     address = f"/stock/pieces/{cable.pk}/"
     assert "Owned 20" in client.get(address).content.decode()
     assert client.post(address, {"owned": 1, "set_aside": 0}).status_code == 403
+
+
+def test_units_are_one_tap_away_where_many_items_are_listed(warehouse: Client) -> None:
+    boxes = [make.loudspeaker(maker="Marrow") for _ in range(4)]
+    for number, box in enumerate(boxes):
+        make.unit(box, f"M-{number}")
+    page = warehouse.get("/stock/").content.decode()
+    assert "M-0" not in page
+    assert f'href="?item={boxes[0].pk}"' in page
+    page = warehouse.get("/stock/", {"item": boxes[0].pk}).content.decode()
+    assert "M-0" in page
+    assert "M-1" not in page

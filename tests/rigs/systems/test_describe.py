@@ -8,6 +8,7 @@ from calc.check import check_lines
 from calc.figure import UNKNOWN
 from calc.serialise import fingerprint, system_from_plain, to_plain
 from rigs.systems.describe import describe, describe_events
+from rigs.systems.models import AmplifierPlace
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -143,3 +144,88 @@ def test_queries_do_not_grow_with_the_events():
     one = queries_of(lambda: describe_events(events[:1]))
     assert queries_of(lambda: describe_events(events)) == one
     assert [event for event, _ in describe_events(events[::-1])] == events[::-1]
+
+
+def test_everything_electrical_comes_out(rig):
+    """Gain setting, linked inputs, series, limiter, mixer, mains, supports, choices."""
+    space = rig.event.space
+    supply = space.supplies.create(name="Wall", phases=3, amps_per_phase=32, voltage_v=230)
+    circuit = space.circuits.create(supply=supply, name="Socket 2", phase=2, breaker_a=16)
+    AmplifierPlace.objects.update(gain_db=26, linked_inputs=True)
+    stand = rig.event.supports.create(name="Stand 1", kind="stand", limit_kg=60)
+    rig.event.extraloads.create(support=stand, name="Sandbag", mass_kg=15)
+    rig.event.mixerplaces.create(name="Front of house", max_output_dbu=24, output_noise_dbu=-84)
+    rig.event.rigchoices.create(
+        conductor_resistance="nominal", cable_temperature_c=25, limiter_basis="programme",
+        limiter_basis_by=rig.tech, limiter_basis_reason="Maker's advice",
+    )  # fmt: skip
+    rig.event.rackfeeds.create(
+        rack="Rack 1", supply=supply, circuit=circuit, phase=2, length_m=20, area_mm2=2.5
+    )
+    rig.box.support = stand
+    rig.box.save()
+    way = rig.box.loudspeaker.ways.get()
+    way.programme_power_w = 800
+    way.impedance_curve = {"frequency_hz": [50, 500], "magnitude_ohm": [7, 9], "phase_deg": []}
+    way.save()
+    second = factories.placement(rig.event, rig.box.loudspeaker, name="Top right")
+    line = factories.line(
+        rig.event, rig.box, second, amp=rig.amp, name="Tops", processor_gain_db=-3,
+        attack_ms=10, release_ms=160, nearest_listener_m=2.5, limiter_basis="programme",
+        limiter_basis_by=rig.tech, limiter_basis_reason="Maker's advice",
+    )  # fmt: skip
+    line.links.filter(order=2).update(series_with_previous=True)
+
+    system = describe(rig.event)
+
+    [place] = system.amplifier_places
+    assert (place.gain_db, place.linked_inputs) == (26, True)
+    [drawn] = system.drive_lines
+    assert (drawn.processor_gain_db, drawn.attack_ms, drawn.release_ms) == (-3, 10, 160)
+    assert (drawn.limiter_basis, drawn.limiter_basis_by) == ("programme", str(rig.tech))
+    assert drawn.nearest_listener_m == 2.5
+    assert [link.series_with_previous for link in drawn.links] == [False, True]
+    described = system.loudspeakers[0].ways[0]
+    assert described.programme_power_w.value == 800
+    assert described.impedance_curve.magnitude_ohm == (7, 9)
+    assert (system.mixer.name, system.mixer.max_output_dbu.value) == ("Front of house", 24)
+    assert (system.choices.conductor_resistance, system.choices.cable_temperature_c) == (
+        "nominal",
+        25,
+    )
+    assert (system.choices.limiter_basis, system.choices.limiter_basis_by) == (
+        "programme",
+        str(rig.tech),
+    )
+    [feed] = system.rack_feeds
+    assert (feed.rack, feed.supply, feed.circuit, feed.phase) == ("Rack 1", "Wall", "Socket 2", 2)
+    assert (feed.length_m.value, feed.area_mm2.value) == (20, 2.5)
+    assert [(c.name, c.phase, c.breaker_a.value) for c in system.circuits] == [("Socket 2", 2, 16)]
+    assert [(s.name, s.limit_kg.value) for s in system.supports] == [("Stand 1", 60)]
+    assert [load.mass_kg.value for load in system.extra_loads] == [15]
+    assert system.placements[0].support == "Stand 1"
+    assert system_from_plain(to_plain(system)) == system
+    [result] = check_lines(system)
+    assert result.rated_load_ohm == 16 and result.limiter_basis == "programme"
+
+
+def test_queries_do_not_grow_with_mains_and_supports(rig):
+    def grow(start, count):
+        supply = rig.event.space.supplies.create(name=f"Wall {start}", phases=3)
+        for number in range(start, start + count):
+            place = factories.amplifier_place(rig.event, name=f"A{number}", rack=f"R{number}")
+            rig.event.rackfeeds.create(
+                rack=place.rack, supply=supply, cable=factories.cable(use="mains")
+            )
+            support = rig.event.supports.create(
+                name=f"S{number}", kind="stand", accessory=factories.accessory(carries_kg=50.0)
+            )
+            rig.event.extraloads.create(support=support, name="Sandbag")
+
+    grow(0, 1)
+    rig.event.supports.create(name="Truck", kind="truck", carries_kit=True)
+    few = queries_of(lambda: describe(rig.event))
+    grow(10, 12)
+    rig.event.kit.create(item=factories.accessory(), quantity=2)
+    factories.rack(factories.unit(factories.amplifier()))
+    assert queries_of(lambda: describe(rig.event)) <= few + 1

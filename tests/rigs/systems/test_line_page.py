@@ -3,7 +3,11 @@
 import html
 
 import pytest
+from django.db import IntegrityError, connection, transaction
+from django.test.utils import CaptureQueriesContext
 
+from rigs.systems import actions
+from rigs.systems.faults import NotSaved
 from rigs.systems.models import DriveLine, Link
 from tests import factories
 
@@ -222,5 +226,122 @@ def test_a_rig_that_calc_refuses_is_said_honestly(rig):
     area = factories.area(space=rig.event.space, name="Floor")
     type(area).objects.update(corners=[[0, 0], [1, 0]])
     page = rig.client.get(rig.url(f"lines/{line.pk}/")).content.decode()
-    assert "cannot be checked" in page and "Area 'Floor' needs at least three corners" in html.unescape(page)
+    assert (
+        "cannot be checked" in page
+        and "Area 'Floor' needs at least three corners" in html.unescape(page)
+    )
     assert rig.client.get(rig.url()).status_code == 200
+
+
+def two_boxes(rig, **changes):
+    second = factories.placement(rig.event, rig.box.loudspeaker, name="Top right")
+    return send(
+        rig,
+        rows="2",
+        **{
+            "box-1-box": rig.way(second),
+            "box-1-cable": rig.cable.pk,
+            "box-1-pieces": "1",
+            "box-1-start": "series",
+        }
+        | changes,
+    )
+
+
+def test_boxes_in_series_add_their_impedances(rig):
+    assert two_boxes(rig).status_code == 302
+    line = DriveLine.objects.get()
+    assert [link.series_with_previous for link in line.links.all()] == [False, True]
+    response = rig.client.get(rig.url(f"lines/{line.pk}/"))
+    assert response.context["result"].rated_load_ohm == 16
+    assert "in series with Top left" in response.content.decode()
+    assert response.context["form"].rows[1]["start"].value() == "series"
+
+
+def test_a_series_box_cannot_stand_first(rig):
+    link = Link(placement=rig.box, way=rig.box.loudspeaker.ways.get(), series_with_previous=True)
+    line = DriveLine(event=rig.event, name="Tops", amplifier_place=rig.amp)
+    with pytest.raises(NotSaved, match="no box before it to be in series with"):
+        actions.save_line(line, [link], None, rig.tech)
+    # A row left out moves the next one up: its start is then the amplifier's, and it is said.
+    response = two_boxes(rig, **{"box-0-box": "", "box-0-cable": ""})
+    assert "no box before it" in row_errors(response, 1)
+    assert not DriveLine.objects.exists()
+
+
+def test_the_database_forbids_a_series_box_without_one_before(rig):
+    line = rig.line(name="Tops")
+    for broken in ({"from_amplifier": True}, {"from_amplifier": False}):
+        with pytest.raises(IntegrityError), transaction.atomic():
+            line.links.update(series_with_previous=True, **broken)
+
+
+def test_a_programme_rating_needs_a_reason_and_keeps_the_name(rig):
+    response = send(rig, limiter_basis="programme", attack_ms="12")
+    assert "say why it is right here" in errors(response, "limiter_basis_reason")
+    assert response.context["form"].more_open
+    assert 'name="attack_ms" value="12"' in response.content.decode()
+    assert not DriveLine.objects.exists()
+
+    reason = "The maker says so for this box"
+    assert send(rig, limiter_basis="programme", limiter_basis_reason=reason).status_code == 302
+    line = DriveLine.objects.get()
+    assert line.limiter_basis_by == rig.tech
+
+    rig.client.force_login(factories.person("manager"))
+    url = rig.url(f"lines/{line.pk}/")
+    kept = {"limiter_basis": "programme", "limiter_basis_reason": reason}
+    rig.client.post(url, rig.entries(level_control_db="-3", **kept))
+    line.refresh_from_db()
+    assert (line.limiter_basis_by, line.level_control_db) == (rig.tech, -3)
+
+    rig.client.post(url, rig.entries(seen="2"))
+    line.refresh_from_db()
+    assert (line.limiter_basis_by, line.limiter_basis_reason) == (None, "")
+
+
+def test_the_database_forbids_a_programme_rating_of_nobody(rig):
+    line = rig.line(name="Tops")
+    for broken in (
+        {"limiter_basis": "programme"},
+        {"limiter_basis": "programme", "limiter_basis_by": rig.tech},
+        {"limiter_basis_by": rig.tech},
+        {"limiter_basis": "hope"},
+        {"attack_ms": 0},
+        {"nearest_listener_m": -1},
+    ):
+        with pytest.raises(IntegrityError), transaction.atomic():
+            DriveLine.objects.filter(pk=line.pk).update(**broken)
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [
+        ("processor_gain_db", "900"),
+        ("attack_ms", "0"),
+        ("attack_ms", "nan"),
+        ("release_ms", "-5"),
+        ("nearest_listener_m", "0"),
+        ("limiter_basis", "hope"),
+    ],
+)
+def test_absurd_entries_of_limiter_and_ladder(rig, field, value):
+    response = send(rig, **{field: value})
+    assert response.status_code == 200 and errors(response, field)
+    assert response.context["form"].more_open
+    assert not DriveLine.objects.exists()
+
+
+def test_queries_of_the_page_do_not_grow_with_the_rig(rig):
+    line = rig.line(name="Tops", processor_place=rig.processor, output=1)
+
+    def count():
+        with CaptureQueriesContext(connection) as seen:
+            rig.client.get(rig.url(f"lines/{line.pk}/"))
+        return len(seen)
+
+    few = count()
+    for number in range(10):
+        box = factories.placement(rig.event, name=f"Box {number}")
+        factories.line(rig.event, box, name=f"Line {number}")
+    assert count() == few

@@ -1,11 +1,13 @@
 """Drawings: well-formed, escaped, told in words, the limiting place underlined."""
 
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
 
 from calc.check import check_lines
 from calc.figure import UNKNOWN, Figure
+from calc.prediction import GainLadder, GainStage
 from calc.system import (
     AmplifierPlace,
     AmplifierSheet,
@@ -20,7 +22,7 @@ from calc.system import (
     SystemDescription,
     Way,
 )
-from rigs.systems.pictures import plan_picture, wiring_picture
+from rigs.systems.pictures import gain_ladder_picture, plan_picture, wiring_picture
 
 SVG = "{http://www.w3.org/2000/svg}"
 NASTY = "<script>\"&'"
@@ -157,3 +159,69 @@ def test_a_gap_in_the_numbers_is_not_hidden():
     boxes = tuple(Placement(f"Sub {n}", "Box", n * 0.2, 0, 1, 0, 0) for n in (1, 2, 4))
     drawn = texts(ElementTree.fromstring(plan_picture(SystemDescription("E", placements=boxes))))
     assert "Sub 1 to 2" in drawn and "Sub 4" in drawn
+
+
+def a_ladder(**changes):
+    stages = [
+        GainStage(NASTY, 0.0, 22.0, -84.0, 22.0, -84.0, -84.0),
+        GainStage("amplifier output", 32.0, 39.0, -60.0, 7.0, -92.0, -52.0),
+        GainStage("box", 0.0, None, None, None, None, None),
+    ]
+    values = {
+        "stages": tuple(stages),
+        "first_to_clip": "",
+        "first_known_to_clip": "amplifier output",
+        "aligned_level_control_db": -3.0,
+        "hiss_db": None,
+        "hiss_at_least_db": 21.0,
+        "hiss_distance_m": 2.0,
+        "sentences": (f"{NASTY} is told.",),
+    }
+    return GainLadder(**values | changes)
+
+
+@pytest.mark.parametrize("upright", [False, True])
+def test_a_gain_ladder_is_well_formed_escaped_and_told(upright):
+    drawn = gain_ladder_picture(a_ladder(), upright=upright)
+    root = ElementTree.fromstring(drawn)
+    assert "<script>" not in drawn and "style=" not in drawn
+    assert root.find(f"{SVG}title").text == (
+        "Gain ladder: amplifier output clips first of those known"
+    )
+    told = root.find(f"{SVG}desc").text
+    assert "clips at +39.0 dBu, noise -60.0 dBu" in told and "box: clip unknown" in told
+    texts = [each.text for each in root.iter(f"{SVG}text")]
+    assert "first of those known" in texts and "15.0 dB later" in texts
+
+
+def test_the_stage_that_clips_first_has_the_lowest_top():
+    root = ElementTree.fromstring(gain_ladder_picture(a_ladder()))
+    tops = [
+        float(each.get("points").split()[0].split(",")[1])
+        for each in root.iter(f"{SVG}polyline")
+        if each.get("class") == "clip"
+    ]
+    assert len(tops) == 2 and tops[1] > tops[0]  # y runs down the paper
+
+
+@pytest.mark.parametrize("stages", [0, 1])
+def test_a_ladder_of_which_nothing_is_known_is_drawn_all_the_same(stages):
+    unknown = GainStage("box", None, None, None, None, None, None)
+    ladder = a_ladder(
+        stages=(unknown,) * stages, first_known_to_clip="", hiss_at_least_db=None, sentences=()
+    )
+    for upright in (False, True):
+        ElementTree.fromstring(gain_ladder_picture(ladder, upright=upright))
+
+
+def test_heat_and_series_stand_in_the_wiring_picture():
+    system = a_system(boxes=2, metres=60.0)
+    line = system.drive_lines[0]
+    [result] = check_lines(system)
+    assert "W/m heat" in wiring_picture(result, line, system)
+    links = (line.links[0], replace(line.links[1], series_with_previous=True))
+    system = replace(system, drive_lines=(replace(line, links=links),))
+    [result] = check_lines(system)
+    drawn = wiring_picture(result, system.drive_lines[0], system, upright=True)
+    # 16 ohm lies outside of the amplifier's table: no volts, and no heat made up from them
+    assert "heat unknown" in drawn and "in series with" in drawn and "<script>" not in drawn

@@ -144,3 +144,16 @@ def test_another_events_line_is_not_found(rig):
     other = factories.line(factories.event())
     assert rig.client.get(rig.url(f"lines/{other.pk}/")).status_code == 404
     assert rig.client.get("/events/999999/rig/").status_code == 404
+
+
+def test_lines_on_one_output_with_different_limiters_are_told(rig):
+    second = factories.placement(rig.event, name="Fill")
+    fed = {"processor_place": rig.processor, "output": 1}
+    line = rig.line(name="Tops", **fed)
+    factories.line(
+        rig.event, second, amp=rig.amp, name="Fills", first_channel=2, level_control_db=-6, **fed
+    )
+    for url in (rig.url(), rig.url(f"lines/{line.pk}/")):
+        page = rig.client.get(url).content.decode()
+        assert "What one processor output feeds" in page
+        assert "whose limiters differ" in page
