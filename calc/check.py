@@ -6,14 +6,12 @@ the same prediction to the last digit.
 
 from collections.abc import Callable
 
-from calc.acoustics.coverage import area_results
-from calc.acoustics.findings import coverage_finding, exposure_finding
-from calc.acoustics.sources import Field, field_of
+from calc.acoustics.answers import acoustics
 from calc.electrical.lines import line_result
 from calc.electrical.mains import draws, mains_findings, plugging, plugging_unchecked, start_order
 from calc.electrical.outputs import output_findings
 from calc.lookup import Lookup
-from calc.prediction import AreaResult, Finding, LineResult, Prediction
+from calc.prediction import LineResult, Prediction
 from calc.rig_findings import pole_findings, supply_findings, way_findings
 from calc.safety import ALWAYS_UNCHECKED, cautions
 from calc.system import SystemDescription
@@ -49,34 +47,25 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
     steps = _Steps(len(system.drive_lines) + len(system.areas), progress)
     lookup = Lookup.of(system)
     lines = _lines(system, lookup, steps)
-    field = field_of(system, lookup, lines)
-    results = area_results(
-        system.areas if field.sources else (),
-        field.sources,
-        system.surroundings,
-        system.choices.grid_spacing_m,
-        lambda name: steps.next(f"area {name}"),
-    )
-    areas = {area.name: results.get(area.name) for area in system.areas}
+    sound = acoustics(system, lookup, lines, lambda name: steps.next(f"area {name}"))
     currents = draws(system, lookup)
     plugged = plugging(system, currents)
     supply, supply_unchecked = supply_findings(system, currents)
     steps.end()
     return Prediction(
         lines=lines,
-        areas=tuple(result for result in areas.values() if result is not None),
+        areas=sound.areas,
         draws=currents,
         start_order=tuple(start_order(system, currents, plugged.phases_of_places())),
         findings=tuple(way_findings(system, lookup))
         + tuple(pole_findings(system, lookup))
         + output_findings(system, lookup, lines)
-        + _area_findings(areas, field)
+        + sound.findings
         + supply
         + mains_findings(system, plugged)
         + weight_findings(system, lookup),
         cautions=cautions(system),
-        unchecked=field.unchecked
-        + _pointless(areas, field)
+        unchecked=sound.unchecked
         + supply_unchecked
         + tuple(plugging_unchecked(system, plugged))
         + tuple(weights_unchecked(system))
@@ -84,6 +73,10 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         supplies=plugged.supplies,
         feeds=plugged.feeds,
         supports=support_results(system, lookup),
+        places=sound.places,
+        levels=sound.levels,
+        room=sound.room,
+        exposures=sound.exposures,
     )
 
 
@@ -127,20 +120,3 @@ def _lines(system: SystemDescription, lookup: Lookup, steps: _Steps) -> tuple[Li
         steps.next(f"drive line {line.name}")
         results.append(line_result(line, lookup, system.choices))
     return tuple(results)
-
-
-def _area_findings(areas: dict[str, AreaResult | None], field: Field) -> tuple[Finding, ...]:
-    found: list[Finding] = []
-    for name, result in areas.items():
-        found += [coverage_finding(name, result, field), exposure_finding(name, result, field)]
-    return tuple(found)
-
-
-def _pointless(areas: dict[str, AreaResult | None], field: Field) -> tuple[str, ...]:
-    if not field.sources:
-        return ()
-    return tuple(
-        f"Area {name}: no point of the map's grid lies inside of it. Choose a finer grid."
-        for name, result in areas.items()
-        if result is None
-    )

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from calc.figure import Figure
-from calc.system import DriveLine, ImpedanceCurve, Link, MixerSheet, SystemDescription
+from calc.system import DriveLine, Link, MixerSheet, Room, Show, SystemDescription
 from calc.words import number
 
 KINDS = {
@@ -23,12 +23,20 @@ KINDS = {
     "rack_feeds": "Rack feed",
     "supports": "Support",
     "extra_loads": "Extra load",
+    "places": "Place",
+}
+WHOLES = {
+    "impedance_curve": ("an impedance curve was", "its impedance curve", "was"),
+    "balloon": ("a balloon was", "its balloon", "was"),
+    "axis_response": ("a response on the axis was", "its response on the axis", "was"),
+    "response": ("filters were", "its filters", "were"),
 }
 UNITS = {
     "ohm": "ohm", "w": "W", "db": "dB", "dbu": "dBu", "hz": "Hz", "deg": "deg", "kg": "kg",
     "m": "m", "mm2": "mm2", "v": "V", "a": "A", "c": "degC", "pct": "%", "kpa": "kPa",
-    "ms": "ms",
+    "ms": "ms", "m3": "m3", "m2": "m2", "s": "s", "dba": "dB(A)",
 }  # fmt: skip
+SINGULARS = {"ways": "way", "ratings": "rating", "modes": "mode", "surfaces": "surface"}
 WORDS = {
     "x_m": "position across", "y_m": "position ahead", "z_m": "height",
     "amps_per_phase": "amps per phase", "links": "cable runs",
@@ -49,6 +57,8 @@ def differences(old: SystemDescription, new: SystemDescription) -> list[str]:
     found += _fields("The air", old.surroundings, new.surroundings)
     found += _fields("The choices", old.choices, new.choices)
     found += _mixer(old.mixer, new.mixer)
+    found += _optional("The room", old.room, new.room, Room())
+    found += _optional("The show", old.show, new.show, Show())
     for field, label in KINDS.items():
         found += _parts(label, getattr(old, field), getattr(new, field))
     return found
@@ -86,18 +96,31 @@ def _fields(label: str, old: Any, new: Any) -> Iterator[str]:
             yield from _links(label, before, after)
         elif field.name == "corners":
             yield f"{label}: its corners moved."
-        elif field.name == "impedance_curve":
-            yield f"{label}: {_curve_change(before, after)}"
+        elif field.name in WHOLES:
+            yield f"{label}: {_whole_change(before, after, *WHOLES[field.name])}"
+        elif field.name in ("absorption", "decay_s", "noise_db"):
+            yield f"{label}: its {_words(field.name)[0]} changed."
         elif _named(before) or _named(after):
             yield from _nested(label, field.name, before, after)
         else:
             yield from _values(label, before, after, field.name)
 
 
-def _curve_change(old: ImpedanceCurve | None, new: ImpedanceCurve | None) -> str:
+def _whole_change(old: Any, new: Any, one: str, its: str, verb: str) -> str:
+    """What cannot be told figure by figure: was it added, taken out or changed."""
     if old is None:
-        return "an impedance curve was added."
-    return "its impedance curve " + ("was taken out." if new is None else "changed.")
+        return f"{one} added."
+    return f"{its} {verb} taken out." if new is None else f"{its} changed."
+
+
+def _optional(label: str, old: Any, new: Any, empty: Any) -> Iterator[str]:
+    """A part that may be missing: told as against one in which all is unknown."""
+    if old is None and new is not None:
+        yield f"{label} was described."
+    elif new is None and old is not None:
+        yield f"{label} was taken out."
+    else:
+        yield from _fields(label, old or empty, new or empty)
 
 
 def _named(value: Any) -> bool:
@@ -112,7 +135,9 @@ def _key(part: Any) -> str:
 
 
 def _nested(label: str, field: str, old: Sequence[Any], new: Sequence[Any]) -> Iterator[str]:
-    one = {"ways": "way", "ratings": "rating", "modes": "mode"}.get(field, field)
+    one = {"ways": "way", "ratings": "rating", "modes": "mode", "surfaces": "surface"}.get(
+        field, field
+    )
     before, after = {_key(p): p for p in old}, {_key(p): p for p in new}
     yield from (f"{label}: {one} '{key}' was taken out." for key in before if key not in after)
     yield from (f"{label}: {one} '{key}' was added." for key in after if key not in before)

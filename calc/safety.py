@@ -25,7 +25,8 @@ HEAT = (
 ALWAYS_UNCHECKED = (
     "The map is direct sound only: no reflections, no reverberation, no obstacles, no audience "
     "in the way.",
-    "Boxes are summed by their energy: how they add or cancel in phase is not computed.",
+    "Boxes add in phase within a group, and all of them at low frequencies; else by energy. "
+    "Delays, filters and polarity count as far as they are entered.",
 )
 
 

@@ -23,6 +23,8 @@ Role = Literal["top", "sub", "monitor", "fill", "line element"]
 RatingSignal = Literal["continuous sine", "burst", "not stated"]
 LimiterBasis = Literal["continuous", "programme"]
 SupportKind = Literal["hang point", "stand", "truck"]
+AreaKind = Literal["audience", "stage"]
+PlaceKind = Literal["crew", "front row"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,37 @@ class ImpedanceCurve:
 
 
 @dataclass(frozen=True, slots=True)
+class Balloon:
+    """How one way radiates, band by band: level re its axis in every direction.
+
+    `polar_deg` is the angle from the aim, 0 to 180; `azimuth_deg` turns about the aim, 0 to the
+    box's right (seen along its aim), 90 up: all round from 0, or only 0 to 90 (symmetric both
+    ways), 0 to 180 (the lower half mirrors the upper) or -90 to 90 (the left mirrors the right).
+    `level_db` (bands, azimuths, polars) is 0 on the axis; `phase_deg` likewise, or empty.
+    """
+
+    band_hz: tuple[float, ...]
+    polar_deg: tuple[float, ...]
+    azimuth_deg: tuple[float, ...]
+    level_db: tuple[tuple[tuple[float, ...], ...], ...]
+    phase_deg: tuple[tuple[tuple[float, ...], ...], ...] = ()
+    basis: Basis = "measured"
+
+
+@dataclass(frozen=True, slots=True)
+class AxisResponse:
+    """Level on the axis at 1 m over frequency, for the drive that the sensitivity is stated for.
+
+    `frequency_hz` rises. Between the points it goes straight over the logarithm of the
+    frequency; beyond its ends nothing is known and the way is silent.
+    """
+
+    frequency_hz: tuple[float, ...]
+    level_db: tuple[float, ...]
+    basis: Basis = "measured"
+
+
+@dataclass(frozen=True, slots=True)
 class Way:
     """One separately driven band of a loudspeaker. Terms as in IEC 60268-5.
 
@@ -49,6 +82,9 @@ class Way:
     `minimum_impedance_ohm`. `programme_power_w` is used for limiters only where a named person
     decided so (`DriveLine.limiter_basis`). `pole_pair` (from 1) is the pair of the box's
     connector that feeds it.
+
+    `balloon` counts before `piston_diameter_m` (a round piston in a baffle), that before the
+    coverage angles. `axis_response` counts before `sensitivity_db`.
     """
 
     name: str
@@ -65,6 +101,9 @@ class Way:
     impedance_curve: ImpedanceCurve | None = None
     programme_power_w: Figure = UNKNOWN
     pole_pair: int = 1
+    balloon: Balloon | None = None
+    axis_response: AxisResponse | None = None
+    piston_diameter_m: Figure = UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +241,9 @@ class ProcessorPlace:
 class Placement:
     """One loudspeaker at a position (m) with an aim (deg).
 
-    `support` names the hang point or stand that bears it; "" when nobody said.
+    `support` names the hang point or stand that bears it; "" when nobody said. `roll_deg` turns
+    it about its aim, clockwise as seen from behind. Boxes of one `group` (an array, a stack of
+    subs) add in phase; "" stands by itself.
     """
 
     name: str
@@ -214,6 +255,8 @@ class Placement:
     tilt_deg: float
     unit: str = ""
     support: str = ""
+    roll_deg: float = 0.0
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +281,19 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class LineResponse:
+    """What the processor's filters do on one output, re flat, over rising `frequency_hz`.
+
+    `phase_deg` has one value for each frequency, unwrapped or not; empty is no turn at all. Beyond
+    its ends the first and last values hold. Delay and polarity are not in it.
+    """
+
+    frequency_hz: tuple[float, ...]
+    level_db: tuple[float, ...]
+    phase_deg: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class DriveLine:
     """Processor output -> amplifier channel -> cable runs -> loudspeakers.
 
@@ -248,6 +304,8 @@ class DriveLine:
     the rule gives. `limiter_basis` None is the event's (`Choices.limiter_basis`);
     "programme" needs the name of who decided it in `limiter_basis_by`.
     `nearest_listener_m` is how near an ear comes to its boxes; None: from the areas.
+    `delay_ms` and `inverted` are the processor's delay and polarity of this output, `response`
+    its filters; None: none, or nobody said.
     """
 
     name: str
@@ -264,6 +322,9 @@ class DriveLine:
     limiter_basis: LimiterBasis | None = None
     limiter_basis_by: str = ""
     nearest_listener_m: float | None = None
+    delay_ms: float = 0.0
+    inverted: bool = False
+    response: LineResponse | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +333,8 @@ class AudienceArea:
 
     `floor_z_m` is the floor height at the corner that lies lowest along the rake; the floor
     rises by `rake_deg` in the direction `rake_azimuth_deg`. Ears are `ear_height_m` above it.
+    A balcony is an area with a high floor. A `kind` of "stage" is drawn and told, but counts
+    neither for evenness nor for the audience's exposure.
     """
 
     name: str
@@ -280,6 +343,64 @@ class AudienceArea:
     ear_height_m: float
     rake_deg: float = 0.0
     rake_azimuth_deg: float = 0.0
+    kind: AreaKind = "audience"
+
+
+@dataclass(frozen=True, slots=True)
+class ListeningPlace:
+    """One pair of ears whose exposure counts: a crew member's place, the front row's middle.
+
+    `z_m` is the height of the ears; `hours` how long somebody stays there at the show's level
+    (unknown: the show's own hours).
+    """
+
+    name: str
+    x_m: float
+    y_m: float
+    z_m: float
+    kind: PlaceKind = "crew"
+    hours: Figure = UNKNOWN
+
+
+@dataclass(frozen=True, slots=True)
+class RoomSurface:
+    """A surface of the room with its absorption (0 to 1) in the octaves 125 Hz to 8 kHz.
+
+    `absorption` has seven values, None where unknown.
+    """
+
+    name: str
+    area_m2: Figure
+    absorption: tuple[float | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """The room around the areas; outdoors there is none.
+
+    `decay_s` (measured, 60 dB) and `noise_db` (of the room with people and machines, no music)
+    have seven values for the octaves 125 Hz to 8 kHz, None where unknown, or are empty.
+    """
+
+    volume_m3: Figure = UNKNOWN
+    surfaces: tuple[RoomSurface, ...] = ()
+    decay_s: tuple[float | None, ...] = ()
+    noise_db: tuple[float | None, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Show:
+    """What the event asks for.
+
+    `target_dba` is the level wished for over the audience, `hours` how long the show is,
+    `programme_dbu` the rms level of the programme at the processors' inputs, `speech_dba` the
+    mean level of speech over the audience.
+    """
+
+    target_dba: Figure = UNKNOWN
+    hours: Figure = UNKNOWN
+    programme_dbu: Figure = UNKNOWN
+    speech_dba: Figure = UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)
@@ -365,6 +486,7 @@ class Choices:
     grid_spacing_m: float = 1.0
     limiter_basis: LimiterBasis = "continuous"
     limiter_basis_by: str = ""
+    coherent_below_hz: float = 150.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -391,3 +513,6 @@ class SystemDescription:
     rack_feeds: tuple[RackFeed, ...] = ()
     supports: tuple[Support, ...] = ()
     extra_loads: tuple[ExtraLoad, ...] = ()
+    places: tuple[ListeningPlace, ...] = ()
+    room: Room | None = None
+    show: Show | None = None

@@ -35,3 +35,10 @@ def joined(names: Iterable[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def duration(minutes: float) -> str:
+    """A time with two figures in the unit that suits it: '2.5 h', '15 min', '4.7 s'."""
+    if minutes >= 90:
+        return f"{number(minutes / 60, 2)} h"
+    return f"{number(minutes, 2)} min" if minutes >= 1 else f"{number(60 * minutes, 2)} s"

@@ -1,11 +1,15 @@
-"""Is an area evenly heard, and is it too loud for ears?"""
+"""Is an area evenly heard, is it too loud for ears, and loud enough for the event?"""
 
+from calc.acoustics.exposure import action_minutes, who_minutes
 from calc.acoustics.sources import Field
 from calc.constants import AUDIENCE_LIMIT_DBA, CREW_ACTION_DBA
-from calc.prediction import AreaResult, Finding, State
-from calc.words import joined, level, number
+from calc.prediction import AreaResult, Finding, RigLevels, State
+from calc.words import duration, joined, level, number
 
 WISHED_SHARE, LEAST_SHARE = 0.9, 0.7
+SPARE_DB = 3.0
+"""dB above the wished level that let limiters rest. Common practice, no source."""
+
 COVERAGE_SOURCE = "common practice, no source (within 3 dB of the mean, 500 Hz to 4 kHz)"
 EXPOSURE_SOURCE = "WHO 2022: 100 dB LAeq,15min; 2003/10/EC: crew 85 dB LEX,8h"
 
@@ -19,7 +23,7 @@ def coverage_finding(name: str, area: AreaResult | None, field: Field) -> Findin
             f"Direct sound, 500 Hz to 4 kHz: mean {level(area.mean_mid_db)}, "
             f"{level(area.spread_mid_db)} from quietest to loudest.",
             f"{number(100 * area.share_within_3_db)} % of the points lie within 3 dB of the mean.",
-            "Nominal coverage angles, ISO 9613-1 air loss, energy sum between boxes.",
+            "Directivity as entered, ISO 9613-1 air loss; in phase within groups, else by energy.",
         )
     value = None if area is None or state == "cannot check" else 100 * area.share_within_3_db
     return Finding(
@@ -44,7 +48,7 @@ def exposure_finding(name: str, area: AreaResult | None, field: Field) -> Findin
     if area is not None:
         working = (
             "Every line driven to its rated noise voltage with pink noise, or to what its "
-            "amplifier gives if that is less; A-weighted, 50 Hz to 16 kHz.",
+            "amplifier gives if that is less; A-weighted, 25 Hz to 20 kHz.",
             f"Loudest {level(area.loudest_a_db, 'dB(A)')} at x {area.loudest_at_m[0]:.1f} m, "
             f"y {area.loudest_at_m[1]:.1f} m; mean {level(area.mean_a_db, 'dB(A)')}.",
             "Equal energy: 3 dB more halves the time.",
@@ -63,6 +67,50 @@ def exposure_finding(name: str, area: AreaResult | None, field: Field) -> Findin
         remedy="Run the show more quietly, or keep people away from the loudest place.",
         assumed=("Pink noise stands for the programme; the room is left out.",),
     )
+
+
+def target_finding(levels: RigLevels, wanted: float | None) -> Finding:
+    """Can the rig reach the wished level over the audience, with its balance as set?"""
+    best = levels.most_dba if levels.balanced_most_dba is None else levels.balanced_most_dba
+    state, sentence = _target_state(levels, wanted)
+    return Finding(
+        subject="the audience",
+        check="target",
+        title="Wished level",
+        state=state,
+        value=best,
+        limit=wanted,
+        unit="dB(A)",
+        limit_source="the event",
+        sentence=sentence,
+        working=levels.sentences,
+        assumed=("Pink noise stands for the programme; the room is left out.", *levels.unknown),
+        remedy="" if state == "holds" else "Fewer decibels wished, or more or nearer boxes.",
+    )
+
+
+def _target_state(levels: RigLevels, wanted: float | None) -> tuple[State, str]:
+    if wanted is None:
+        return "cannot check", "No level is wished for. Ask for it and enter it with the show."
+    if levels.headroom_db is None:
+        return "cannot check", "What the rig can reach is unknown. Complete its lines."
+    if levels.headroom_db < 0:
+        return (
+            "fails",
+            f"The rig falls {level(-levels.headroom_db)} short of the wished "
+            f"{level(wanted, 'dB(A)')}. Add boxes or move them nearer rather than push.",
+        )
+    if levels.balanced_most_dba is None:
+        return (
+            "cannot check",
+            f"{level(levels.headroom_db)} are left above the wished {level(wanted, 'dB(A)')} with "
+            "every line at its own limit, but the balance between them is unknown. Enter the "
+            "processor's gains.",
+        )
+    left = f"{level(levels.headroom_db)} are left above the wished {level(wanted, 'dB(A)')}"
+    if levels.headroom_db < SPARE_DB:
+        return "tight", f"Only {left}: {levels.first_to_limit} limits first."
+    return "holds", f"{left[0].upper()}{left[1:]}; {levels.first_to_limit} limits first."
 
 
 def _coverage_state(area: AreaResult | None, field: Field) -> tuple[State, str]:
@@ -94,7 +142,7 @@ def _exposure_state(area: AreaResult | None, field: Field) -> tuple[State, str]:
             "tight",
             f"the rig can reach {level(loudest, 'dB(A)')}{more}: that uses up the audience's 15 "
             "minutes at 100 dB, and a crew member's whole day at 85 dB, in "
-            f"{_time(15, loudest - AUDIENCE_LIMIT_DBA)}. This is an estimate: measure at the "
+            f"{duration(who_minutes(loudest))}. This is an estimate: measure at the "
             "show and keep to the local limit.",
         )
     if field.missing:
@@ -105,13 +153,6 @@ def _exposure_state(area: AreaResult | None, field: Field) -> tuple[State, str]:
         )
     sentence = f"{level(loudest, 'dB(A)')} at the most, an estimate."
     if loudest > CREW_ACTION_DBA:
-        used = _time(480, loudest - CREW_ACTION_DBA)
+        used = duration(action_minutes(loudest, CREW_ACTION_DBA))
         sentence += f" The crew's day at 85 dB is used up in {used}: hearing protection at hand."
     return "holds", sentence
-
-
-def _time(minutes: float, excess_db: float) -> str:
-    left = minutes / 10 ** (excess_db / 10)
-    if left >= 90:
-        return f"{number(left / 60, 2)} h"
-    return f"{number(left, 2)} min" if left >= 1 else f"{number(60 * left, 2)} s"

@@ -1,4 +1,4 @@
-"""Listening points over an area, and directions seen from a box."""
+"""Listening points over an area, and its outline."""
 
 import math
 from dataclasses import dataclass
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from calc.system import AudienceArea, Placement
+from calc.system import AudienceArea
 
 MOST_POINTS = 4000
 MOST_CELLS = 16_000
@@ -102,41 +102,6 @@ def ear_height(area: AudienceArea, x: Floats, y: Floats) -> Floats:
     start = min(cx * right + cy * ahead for cx, cy in area.corners)
     rise = (x * right + y * ahead - start) * math.tan(math.radians(area.rake_deg))
     return area.floor_z_m + area.ear_height_m + rise
-
-
-@dataclass(frozen=True, slots=True)
-class Directions:
-    """Listeners seen from a box, each array (n,).
-
-    `off_axis_deg` is the angle from the aim; `across` and `up` split it: the cosine and sine of
-    the direction around the aim, `across` in the box's horizontal plane. The box is not rolled.
-    """
-
-    distance_m: Floats
-    off_axis_deg: Floats
-    across: Floats
-    up: Floats
-
-
-def directions_from(placement: Placement, points: Floats) -> Directions:
-    """Distance and direction of points (n, 3) in a placement's own frame."""
-    azimuth, tilt = math.radians(placement.azimuth_deg), math.radians(placement.tilt_deg)
-    sin_a, cos_a, sin_t, cos_t = (
-        math.sin(azimuth), math.cos(azimuth), math.sin(tilt), math.cos(tilt)
-    )  # fmt: skip
-    aim = np.array([sin_a * cos_t, cos_a * cos_t, sin_t])
-    right = np.array([cos_a, -sin_a, 0.0])
-    over = np.array([-sin_a * sin_t, -cos_a * sin_t, cos_t])
-    offset = points - np.array([placement.x_m, placement.y_m, placement.z_m])
-    forward, sideways, upwards = offset @ aim, offset @ right, offset @ over
-    radial = np.hypot(sideways, upwards)
-    safe = np.where(radial > 0, radial, 1.0)
-    return Directions(
-        distance_m=np.maximum(np.hypot(forward, radial), NEAREST_M),
-        off_axis_deg=np.degrees(np.arctan2(radial, forward)),
-        across=np.where(radial > 0, sideways / safe, 1.0),
-        up=np.where(radial > 0, upwards / safe, 0.0),
-    )
 
 
 def _segments_meet(

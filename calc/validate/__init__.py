@@ -10,6 +10,7 @@ from calc.validate.mains import circuit, feed, supply
 from calc.validate.places import area, extra_load, placement, support
 from calc.validate.ranges import CHOICES_RANGES, SURROUNDINGS_RANGES, numbers
 from calc.validate.sheets import amplifier, cable, loudspeaker, mixer, place, processor
+from calc.validate.sound import line_filters, listening_place, sound
 
 
 class _Named(Protocol):
@@ -32,6 +33,7 @@ def validate(system: SystemDescription) -> list[str]:
     faults += numbers(system.choices, CHOICES_RANGES, "The choices")
     faults += limiter_choice(system.choices, "The choices")
     faults += [] if system.mixer is None else mixer(system.mixer)
+    faults += sound(system)
     for label, parts, check in _kinds(system):
         faults += _names(label, parts)
         for part in parts:
@@ -56,13 +58,14 @@ def _kinds(
         ("Amplifier place", system.amplifier_places, place),
         ("Processor place", system.processor_places, _nothing),
         ("Placement", system.placements, placement),
-        ("Drive line", system.drive_lines, _nothing),
+        ("Drive line", system.drive_lines, line_filters),
         ("Area", system.areas, area),
         ("Supply", system.supplies, supply),
         ("Circuit", system.circuits, circuit),
         ("Rack feed", system.rack_feeds, feed),
         ("Support", system.supports, support),
         ("Extra load", system.extra_loads, extra_load),
+        ("Place", system.places, listening_place),
     ]
 
 

@@ -11,7 +11,8 @@ from calc.words import number
 def placement(placement: Placement) -> Iterator[str]:
     """A position and an aim that can be."""
     ranges = {
-        "x_m": PLACE, "y_m": PLACE, "z_m": PLACE, "azimuth_deg": TURN, "tilt_deg": (-90.0, 90.0)
+        "x_m": PLACE, "y_m": PLACE, "z_m": PLACE, "azimuth_deg": TURN, "tilt_deg": (-90.0, 90.0),
+        "roll_deg": TURN,
     }  # fmt: skip
     yield from numbers(placement, ranges, f"Placement '{placement.name}'")
 

@@ -29,6 +29,7 @@ WAY_RANGES: dict[str, Range] = {
     "coverage_h_deg": ANGLE,
     "coverage_v_deg": ANGLE,
     "programme_power_w": POSITIVE,
+    "piston_diameter_m": (0.005, 5.0),
 }
 AMPLIFIER_RANGES: dict[str, Range] = {
     "gain_db": GAIN,
@@ -58,6 +59,7 @@ LINE_RANGES: dict[str, Range] = {
     "attack_ms": (0.01, 10_000.0),
     "release_ms": (0.01, 100_000.0),
     "nearest_listener_m": (0.1, 10_000.0),
+    "delay_ms": (0.0, 10_000.0),
 }
 SURROUNDINGS_RANGES: dict[str, Range] = {
     "temperature_c": (-40.0, 60.0),
@@ -68,6 +70,13 @@ CHOICES_RANGES: dict[str, Range] = {
     "crest_factor_db": (3.0, 30.0),
     "cable_temperature_c": (-40.0, 120.0),
     "grid_spacing_m": (0.05, 50.0),
+    "coherent_below_hz": (0.0, 100_000.0),
+}
+SHOW_RANGES: dict[str, Range] = {
+    "target_dba": (30.0, 150.0),
+    "hours": (0.01, 24.0),
+    "programme_dbu": DBU,
+    "speech_dba": (30.0, 120.0),
 }
 
 

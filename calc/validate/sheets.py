@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
+from calc.acoustics.directivity.axis import axis_faults
+from calc.acoustics.directivity.table import balloon_faults
 from calc.system import (
     AmplifierPlace,
     AmplifierSheet,
@@ -60,6 +62,10 @@ def _way(way: Way, label: str) -> Iterator[str]:
         yield f"{label}: its pole pair must lie between 1 and {MOST_POLE_PAIRS}."
     if way.impedance_curve is not None:
         yield from _curve(way.impedance_curve, f"{label}, impedance curve")
+    if way.balloon is not None:
+        yield from (f"{label}, balloon: {fault}" for fault in balloon_faults(way.balloon))
+    if way.axis_response is not None:
+        yield from (f"{label}, axis response: {f}" for f in axis_faults(way.axis_response))
 
 
 def _curve(curve: ImpedanceCurve, label: str) -> Iterator[str]:

@@ -7,12 +7,13 @@ from calc.acoustics import bands
 from calc.acoustics.weighting import a_weighting_db
 
 NOMINAL = [
-    50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250, 1600, 2000, 2500,
-    3150, 4000, 5000, 6300, 8000, 10000, 12500, 16000,
+    25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250, 1600,
+    2000, 2500, 3150, 4000, 5000, 6300, 8000, 10000, 12500, 16000,
+    20000,
 ]  # fmt: skip
 A_AT_NOMINAL = [
-    -30.2, -26.2, -22.5, -19.1, -16.1, -13.4, -10.9, -8.6, -6.6, -4.8, -3.2, -1.9, -0.8, 0.0,
-    0.6, 1.0, 1.2, 1.3, 1.2, 1.0, 0.5, -0.1, -1.1, -2.5, -4.3, -6.6,
+    -44.7, -39.4, -34.6, -30.2, -26.2, -22.5, -19.1, -16.1, -13.4, -10.9, -8.6, -6.6, -4.8, -3.2,
+    -1.9, -0.8, 0.0, 0.6, 1.0, 1.2, 1.3, 1.2, 1.0, 0.5, -0.1, -1.1, -2.5, -4.3, -6.6, -9.3,
 ]  # fmt: skip
 
 
@@ -36,9 +37,9 @@ def test_bands_of_a_way() -> None:
     mids = bands.mid_bands_hz()
     assert mids[bands.between(80, 16000)][0] == pytest.approx(79.43, abs=0.01)
     assert len(mids[bands.between(500, 4000)]) == 10
-    assert len(mids[bands.between(20, 40)]) == 0
-    assert len(mids[bands.between(17900, 20000)]) == 0
-    assert len(mids[bands.between(20, 20000)]) == 26
+    assert len(mids[bands.between(16, 20)]) == 0
+    assert len(mids[bands.between(22500, 25000)]) == 0
+    assert len(mids[bands.between(20, 20000)]) == 30
 
 
 def test_band_edges_decide() -> None:

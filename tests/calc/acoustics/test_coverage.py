@@ -8,38 +8,43 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc.acoustics.bands import MIDS, mid_bands_hz
-from calc.acoustics.coverage import (
-    Source,
-    area_result,
-    band_energy,
-    band_levels_db,
-    missing_for_map,
-    source_of,
-)
+from calc.acoustics.bands import MIDS
+from calc.acoustics.coverage import area_grid, area_result
+from calc.acoustics.drawable import band_levels_db, missing_for_map, source_of, way_table
+from calc.acoustics.field.energy import band_energy
+from calc.acoustics.field.source import PointSource
 from calc.figure import UNKNOWN
-from calc.system import Surroundings
-from tests.calc.builders import area, known, loudspeaker, placement, way
+from calc.prediction import AreaResult
+from calc.system import AxisResponse, LineResponse, Surroundings
+from tests.calc.builders import area, drive_line, known, loudspeaker, placement, way
 
 AIR = Surroundings()
 ROUND = {"coverage_h_deg": known(360), "coverage_v_deg": known(360)}
+ONE_KHZ = 16
 
 
-def source(box=None, volts=20.0, **changes) -> Source:
+def source(box=None, volts=20.0, **changes) -> PointSource:
     sheet = loudspeaker(ways=(way(**changes),))
-    return source_of(box or placement(), sheet, sheet.ways[0], volts, AIR)
+    table = way_table(sheet, sheet.ways[0], 343.2)
+    return source_of(box or placement(), sheet.ways[0], table, volts, drive_line())
 
 
-def flat(level: float) -> Source:
+def result_of(place, sources, spacing: float = 1.0, below: float = 0.0) -> AreaResult | None:
+    grid = area_grid(place, spacing)
+    energy = band_energy(sources, grid.points, AIR, below)
+    return area_result(grid, energy) if len(grid.points) else None
+
+
+def flat(level: float, number: int = 0) -> PointSource:
     """One band at 1 kHz, all round, of a given level at 1 m."""
-    base = source(**ROUND)
-    levels = np.full(len(mid_bands_hz()), -np.inf)
-    levels[13] = level
-    return dataclasses.replace(base, placement=placement(z_m=0.0), on_axis_db=levels)
+    base = source(placement(f"Box {number}", z_m=0.0), **ROUND)
+    gain = np.zeros(90, dtype=complex)
+    gain[48:51] = 10 ** (level / 20) / math.sqrt(3)
+    return dataclasses.replace(base, gain=gain)
 
 
 def level_at_1_khz(sources, *point: float) -> float:
-    return 10 * math.log10(band_energy(sources, np.array([point]), AIR)[0, 13])
+    return 10 * math.log10(band_energy(sources, np.array([point]), AIR, 150.0)[0, ONE_KHZ])
 
 
 def test_sensitivity_basis() -> None:
@@ -53,8 +58,8 @@ def test_sensitivity_basis() -> None:
 
 
 def test_a_band_outside_of_the_map_keeps_its_share_of_the_power() -> None:
-    """31.5 to 100 Hz are six thirds, two of them below 50 Hz: 1.76 dB stay out (MATH)."""
-    sub = way(low_hz=known(31.5), high_hz=known(100), sensitivity=100)
+    """16 to 50 Hz are six thirds, two of them below 25 Hz: 1.76 dB stay out (MATH)."""
+    sub = way(low_hz=known(16), high_hz=known(50), sensitivity=100)
     inside = 10 * np.log10((10 ** (band_levels_db(sub, math.sqrt(8)) / 10)).sum())
     assert inside == pytest.approx(100 + 10 * math.log10(4 / 6))
 
@@ -62,7 +67,7 @@ def test_a_band_outside_of_the_map_keeps_its_share_of_the_power() -> None:
 @pytest.mark.parametrize(("levels", "total"), [([85, 85], 88.010), ([80, 83, 90], 91.138)])
 def test_energy_sum(levels, total) -> None:
     """85 + 85 = 88.010; 80 + 83 + 90 = 91.138 dB (MATH)."""
-    sources = [flat(level) for level in levels]
+    sources = [flat(level, number) for number, level in enumerate(levels)]
     alone = level_at_1_khz([flat(0.0)], 0, 7, 0)
     assert level_at_1_khz(sources, 0, 7, 0) - alone == pytest.approx(total, abs=1e-3)
 
@@ -82,7 +87,7 @@ def test_unknown_figures_keep_a_box_out() -> None:
 
 
 def test_figures_of_an_area_are_those_of_its_points() -> None:
-    result = area_result(area(), [source()], AIR, 1.0)
+    result = result_of(area(), [source()])
     assert result is not None
     a = np.array(result.level_a_db, dtype=float)
     mid = np.array(result.level_mid_db, dtype=float)
@@ -97,7 +102,7 @@ def test_figures_of_an_area_are_those_of_its_points() -> None:
     assert 0.2 < result.share_within_3_db < 0.95
     assert result.mean_mid_db == pytest.approx(sum(mid.ravel()) / 120)
     spectrum = np.array(result.mean_spectrum_db)
-    assert spectrum[:2] == pytest.approx([0, 0])  # the box starts at 80 Hz
+    assert spectrum[:5] == pytest.approx([0] * 5)  # the box starts at 80 Hz
     assert spectrum[MIDS].min() > 60
     z = np.array(result.level_z_db, dtype=float)
     assert (z > a).all() and (z > mid).all()
@@ -105,14 +110,14 @@ def test_figures_of_an_area_are_those_of_its_points() -> None:
 
 def test_points_outside_of_the_polygon_are_none() -> None:
     triangle = area(corners=((0.0, 2.0), (8.0, 2.0), (0.0, 10.0)))
-    result = area_result(triangle, [source()], AIR, 1.0)
+    result = result_of(triangle, [source()])
     assert result is not None
     assert result.level_a_db[-1][-1] is None and result.level_a_db[0][0] is not None
 
 
 def test_an_area_between_the_grid_points_has_no_figures() -> None:
     thin = area(corners=((0.0, 0.0), (9.0, 0.0), (9.0, 0.1), (0.1, 0.1), (0.1, 9.0), (0.0, 9.0)))
-    assert area_result(thin, [source()], AIR, 10.0) is None
+    assert result_of(thin, [source()], 10.0) is None
 
 
 boxes = st.lists(
@@ -128,8 +133,8 @@ boxes = st.lists(
 
 
 def map_of(placements, corners) -> np.ndarray:
-    sources = [source(p) for p in placements]
-    result = area_result(area(corners=corners), sources, AIR, 2.0)
+    sources = [source(dataclasses.replace(p, name=str(i))) for i, p in enumerate(placements)]
+    result = result_of(area(corners=corners), sources, 2.0)
     assert result is not None
     return np.array(result.level_a_db, dtype=float)
 
@@ -137,7 +142,7 @@ def map_of(placements, corners) -> np.ndarray:
 CORNERS = ((-7.0, 3.0), (5.0, 3.0), (9.0, 14.0), (-7.0, 14.0))
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(boxes, st.floats(-50, 50), st.floats(-50, 50))
 def test_moving_everything_changes_nothing(placements, right, ahead) -> None:
     moved = [dataclasses.replace(p, x_m=p.x_m + right, y_m=p.y_m + ahead) for p in placements]
@@ -145,31 +150,93 @@ def test_moving_everything_changes_nothing(placements, right, ahead) -> None:
     here, there = map_of(placements, CORNERS), map_of(moved, corners)
     both = ~np.isnan(here) & ~np.isnan(there)
     assert both.sum() > 0.9 * here.size / 2
-    assert here[both] == pytest.approx(there[both], abs=1e-6)
+    assert here[both] == pytest.approx(there[both], abs=2e-3)
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(boxes)
 def test_a_mirrored_rig_gives_a_mirrored_map(placements) -> None:
     mirrored = [dataclasses.replace(p, x_m=-p.x_m, azimuth_deg=-p.azimuth_deg) for p in placements]
     corners = tuple((-x, y) for x, y in CORNERS)
     assert map_of(mirrored, corners)[:, ::-1] == pytest.approx(
-        map_of(placements, CORNERS), abs=1e-6, nan_ok=True
+        map_of(placements, CORNERS), abs=2e-3, nan_ok=True
     )
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(boxes, boxes)
 def test_another_box_never_lowers_the_level(placements, more) -> None:
     """Energy sums only grow."""
-    assert np.nanmin(map_of(placements + more, CORNERS) - map_of(placements, CORNERS)) >= -1e-9
+    assert np.nanmin(map_of(placements + more, CORNERS) - map_of(placements, CORNERS)) >= -1e-4
 
 
 def test_the_edge_of_the_coverage_is_6_db_down() -> None:
     """A 90 degree box at 8 kHz, 10 m away: straight ahead against 45 degrees aside."""
     box = source(placement(z_m=0.0, tilt_deg=0.0))
     side = 10 * math.sin(math.pi / 4)
-    energy = band_energy([box], np.array([[0, 10, 0], [side, side, 0], [-side, side, 0]]), AIR)
-    ahead, right, left = 10 * np.log10(energy[:, 22])
-    assert ahead - right == pytest.approx(6)
-    assert left == pytest.approx(right)
+    energy = band_energy([box], np.array([[0, 10, 0], [side, side, 0], [-side, side, 0]]), AIR, 0.0)
+    ahead, right, left = 10 * np.log10(energy[:, 25])
+    assert ahead - right == pytest.approx(6, abs=1e-3)
+    assert left == pytest.approx(right, abs=1e-3)
+
+
+def test_front_back_worst_and_bands() -> None:
+    result = result_of(area(), [source()])
+    assert result is not None
+    mid = np.array(result.level_mid_db, dtype=float)
+    assert result.front_to_back_db == pytest.approx(mid[0].mean() - mid[-1].mean())
+    off = mid - mid.mean()
+    assert result.worst_off_db == pytest.approx(off.ravel()[np.abs(off).argmax()])
+    assert result.worst_at_m is not None
+    column, row = (result.x_m.index(result.worst_at_m[0]), result.y_m.index(result.worst_at_m[1]))
+    assert off[row, column] == pytest.approx(result.worst_off_db)
+    assert len(result.band_mean_db) == len(result.band_spread_db) == len(result.bands_hz) == 30
+    assert result.band_mean_db[ONE_KHZ] < result.mean_spectrum_db[ONE_KHZ]  # dB below energy mean
+    assert min(result.band_share_within_3) >= 0 and max(result.band_share_within_3) <= 1
+    assert result.present_a_db == () and result.mean_present_a_db is None
+
+
+def test_the_response_on_the_axis_counts_before_the_sensitivity() -> None:
+    """90 dB at 100 Hz rising to 100 dB at 1 kHz, half a decade is half of it."""
+    shaped = way(
+        low_hz=known(100),
+        high_hz=known(10_000),
+        sensitivity=None,
+        axis_response=AxisResponse((100.0, 1000.0, 10_000.0), (90.0, 100.0, 100.0)),
+    )
+    assert missing_for_map(shaped) == ""
+    levels = band_levels_db(shaped, math.sqrt(8.0)) + 10 * math.log10(21)
+    assert levels[[ONE_KHZ, 11]] == pytest.approx([99.5, 95.0], abs=0.6)
+    assert np.isfinite(levels[6:27]).all() and not np.isfinite(levels[:6]).any()
+
+
+def test_filters_shape_the_spectrum_and_keep_the_volts() -> None:
+    """A filter that takes 20 dB below 1 kHz: the box still gets its volts, where it is let."""
+    low_cut = LineResponse((900.0, 1000.0), (-20.0, 0.0))
+    plain, cut = (band_levels_db(way(), 20.0, r) for r in (None, low_cut))
+    assert 10 * np.log10((10 ** (cut / 10)).sum()) == pytest.approx(
+        10 * np.log10((10 ** (plain / 10)).sum())
+    )
+    assert cut[ONE_KHZ] - cut[ONE_KHZ - 3] == pytest.approx(20)
+
+
+def test_delay_polarity_and_filters_reach_the_sum() -> None:
+    """Two equal boxes side by side in one group: in phase 6 dB more, one inverted none."""
+    sheet = loudspeaker(ways=(way(**ROUND),))
+    table = way_table(sheet, sheet.ways[0], 343.2)
+    turned = LineResponse((20.0, 20_000.0), (0.0, 0.0), (180.0, 180.0))
+
+    def pair(**changes) -> float:
+        line = dataclasses.replace(drive_line(), **changes)
+        box = placement(z_m=0.0, group="stack")
+        sources = [
+            source_of(box, sheet.ways[0], table, 20.0, drive_line()),
+            source_of(box, sheet.ways[0], table, 20.0, line),
+        ]
+        return level_at_1_khz(sources, 0, 10, 0) - level_at_1_khz(sources[:1], 0, 10, 0)
+
+    assert pair() == pytest.approx(6.02, abs=1e-2)
+    assert pair(inverted=True) < -40
+    assert pair(response=turned) < -40
+    assert pair(response=turned, inverted=True) == pytest.approx(6.02, abs=1e-2)
+    assert pair(delay_ms=0.25) == pytest.approx(3.01, abs=0.3)  # a quarter turn at 1 kHz

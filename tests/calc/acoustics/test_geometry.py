@@ -1,7 +1,5 @@
 """Grids, heights and directions."""
 
-import math
-
 import numpy as np
 import pytest
 from hypothesis import given
@@ -10,12 +8,11 @@ from hypothesis import strategies as st
 from calc.acoustics.geometry import (
     MOST_POINTS,
     crosses_itself,
-    directions_from,
     grid_over,
     inside_polygon,
     polygon_area_m2,
 )
-from tests.calc.builders import area, placement
+from tests.calc.builders import area
 
 SQUARE = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
 L_SHAPE = ((0.0, 0.0), (4.0, 0.0), (4.0, 2.0), (2.0, 2.0), (2.0, 4.0), (0.0, 4.0))
@@ -74,41 +71,3 @@ def test_rake_to_the_right_rises_to_the_right() -> None:
     grid = grid_over(area(rake_deg=5.0, rake_azimuth_deg=90.0), 1.0)
     assert grid.z[0, -1] > grid.z[0, 0]
     assert grid.z[0, 0] == pytest.approx(grid.z[-1, 0])
-
-
-def seen(box, *points):
-    return directions_from(box, np.array(points, dtype=float))
-
-
-def test_azimuth_turns_to_the_right_and_tilt_up() -> None:
-    """Azimuth 90 looks along +x, tilt 45 looks up."""
-    right = seen(placement(z_m=0.0, azimuth_deg=90.0, tilt_deg=0.0), (5, 0, 0), (0, 5, 0))
-    assert right.off_axis_deg == pytest.approx([0, 90], abs=1e-9)
-    up = seen(placement(z_m=0.0, azimuth_deg=0.0, tilt_deg=45.0), (0, 3, 3), (0, 3, 0))
-    assert up.off_axis_deg == pytest.approx([0, 45], abs=1e-9)
-    assert up.distance_m == pytest.approx([math.hypot(3, 3), 3])
-
-
-def test_sides_and_heights_are_told_apart() -> None:
-    box = placement(z_m=0.0, azimuth_deg=30.0, tilt_deg=-20.0)
-    level_beside = seen(placement(z_m=0.0, tilt_deg=0.0), (2, 2, 0), (0, 2, 2))
-    assert np.abs(level_beside.across) == pytest.approx([1, 0], abs=1e-9)
-    assert np.abs(level_beside.up) == pytest.approx([0, 1], abs=1e-9)
-    anywhere = seen(box, (1, 2, 3), (-4, 1, 0.5))
-    assert anywhere.across**2 + anywhere.up**2 == pytest.approx([1, 1])
-
-
-@given(st.floats(-180, 180), st.floats(-90, 90))
-def test_turning_a_box_keeps_the_distance(azimuth: float, tilt: float) -> None:
-    box = placement(x_m=1.0, y_m=2.0, z_m=3.0, azimuth_deg=azimuth, tilt_deg=tilt)
-    found = seen(box, (4, 6, 3), (1, 2, 15), (-1, 0, 2))
-    assert found.distance_m == pytest.approx([5, 12, 3])
-
-
-def test_a_turned_and_tilted_box_sees_its_own_sides() -> None:
-    """Looking along +x and 30 degrees down: the stage's y axis lies level on its left."""
-    box = placement(z_m=0.0, azimuth_deg=90.0, tilt_deg=-30.0)
-    beside, below = (seen(box, point) for point in ((0.0, 4.0, 0.0), (0.0, 0.0, -4.0)))
-    assert (beside.across[0], beside.up[0]) == (pytest.approx(-1), pytest.approx(0, abs=1e-9))
-    assert beside.off_axis_deg[0] == pytest.approx(90)
-    assert below.off_axis_deg[0] == pytest.approx(60) and below.up[0] == pytest.approx(-1)

@@ -13,7 +13,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from calc.acoustics.geometry import Directions
+from calc.acoustics.directivity.table import Table, azimuth_grid_deg, polar_grid_deg
 from calc.constants import APERTURE_HALF_PRESSURE
 
 EDGE_DB = 6.0
@@ -55,13 +55,11 @@ def half_angles_deg(
     return np.maximum(nominal_deg, widened) / 2
 
 
-def attenuation_db(directions: Directions, half_h_deg: Floats, half_v_deg: Floats) -> Floats:
-    """Loss against the axis in dB, shape (points, bands), 0 to 20.
-
-    With 1/b^2 = (cos(phi)/b_h)^2 + (sin(phi)/b_v)^2 the loss splits into one part across and
-    one part up, each a product of a point's and a band's figure.
-    """
-    squared = EDGE_DB * directions.off_axis_deg**2
-    parts = np.column_stack([squared * directions.across**2, squared * directions.up**2])
-    per_band = np.vstack([half_h_deg**-2.0, half_v_deg**-2.0])
-    return np.minimum(parts @ per_band, FLOOR_DB)
+def nominal_table(half_h_deg: Floats, half_v_deg: Floats) -> Table:
+    """The shape on the 5-degree grid: pressure, (bands, azimuths, polars)."""
+    azimuth = np.radians(azimuth_grid_deg())
+    squared = EDGE_DB * polar_grid_deg() ** 2
+    narrow = np.multiply.outer(half_h_deg**-2.0, np.cos(azimuth) ** 2)
+    narrow += np.multiply.outer(half_v_deg**-2.0, np.sin(azimuth) ** 2)
+    loss = np.minimum(narrow[:, :, None] * squared, FLOOR_DB)
+    return (10 ** (-loss / 20)).astype(np.complex64)

@@ -1,0 +1,1 @@
+"""How a box radiates: balloons from nominal angles, pistons, polars and measured transfers."""
