@@ -157,6 +157,11 @@ class Way(Sheet):
         """Level on the axis over frequency, where somebody entered it."""
         return Response.from_plain(self.axis_response) if self.axis_response else None
 
+    @property
+    def axis_basis(self) -> str:
+        """What the response on the axis stands on."""
+        return self.basis_of("axis_response")
+
     def clean(self) -> None:
         super().clean()
         for name, fault_of in STORED_FAULTS.items():

@@ -1,5 +1,7 @@
 """Measured directivity and responses of the catalogue as `calc` reads them."""
 
+from dataclasses import replace
+from functools import lru_cache
 from typing import Any, cast
 
 import numpy as np
@@ -29,12 +31,15 @@ def balloon_of(way: Way) -> system.Balloon | None:
             phase_deg=measured.phase_deg,
             basis=basis,
         )
-    across, over = measured.horizontal, measured.vertical
-    made = balloon_of_polars(
-        measured.band_hz, across.angle_deg, across.level_db, over.angle_deg, over.level_db
-    )
-    return system.Balloon(
-        made.band_hz, made.polar_deg, made.azimuth_deg, made.level_db, made.phase_deg, basis
+    return replace(_whole(measured), basis=basis)
+
+
+@lru_cache(maxsize=64)
+def _whole(polars: directivity.Polars) -> system.Balloon:
+    """Made once for every table: rigs with many boxes are described again and again."""
+    across, over = polars.horizontal, polars.vertical
+    return balloon_of_polars(
+        polars.band_hz, across.angle_deg, across.level_db, over.angle_deg, over.level_db
     )
 
 
