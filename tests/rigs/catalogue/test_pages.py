@@ -354,7 +354,7 @@ def test_a_bad_curve_names_its_line_and_stays_to_be_mended(keeper, how):
     [
         (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "This is no text file."),
         (b"20, 8\n" * 40_000, "This file is too large for an impedance curve"),
-        (b"", "The submitted file is empty."),
+        (b"", "This file is empty."),
     ],
 )
 def test_a_file_that_is_no_curve_is_a_sentence_and_typed_points_stay(keeper, content, sentence):
