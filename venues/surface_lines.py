@@ -17,6 +17,7 @@ from venues.octaves import OCTAVES, octaves_fault, or_none
 MOST_SURFACES = 100
 MOST_CHARACTERS = 50_000
 MOST_FAULTS = 5
+STARTS = frozenset("+-.0123456789")
 LIKE = "write name; area in m²; seven absorptions from 125 Hz to 8 kHz"
 
 
@@ -71,7 +72,7 @@ def _cells(line: str) -> list[str]:
 
 def _is_heading(cells: list[str], rows: dict[str, Row], faults: list[str]) -> bool:
     words = [cell for cell in cells[1:] if cell]
-    return not rows and not faults and bool(words) and not any(c[0].isdigit() for c in words)
+    return not rows and not faults and bool(words) and not any(c[0] in STARTS for c in words)
 
 
 def _row(cells: list[str]) -> Row:
