@@ -200,11 +200,13 @@ class Board {
     // Nodes are kept while their number stays, so that a drag keeps its pointer.
     while (drawing.handles.children.length > handles.length) drawing.handles.lastChild.remove();
     while (drawing.handles.children.length < handles.length) this.node(drawing);
+    const middle = handles.reduce((sum, { at }) => sum + drawing.place(at)[0], 0) / handles.length;
     handles.forEach((handle, n) => {
       const node = drawing.handles.children[n];
       node.handle = handle;
       const [x, y] = drawing.place(handle.at);
-      const right = x < 420;
+      // Words stand outside of the area, but never beyond the drawing's edge.
+      const right = x < 170 || (x <= 470 && (handles.length === 1 || x >= middle));
       node.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
       node.setAttribute("aria-label", `${handle.name}: ${handle.words(handle.at)}`);
       node.setAttribute("class", handle.upOnly ? "handle handle-up" : "handle");

@@ -117,5 +117,5 @@ def band_name(hz: int) -> str:
 def _picture(way: Way, shape: Shape, plane: str, chosen: Sequence[int]) -> SafeString:
     levels = shape.horizontal_db if plane == "horizontal" else shape.vertical_db
     traces = [Trace(band_name(hz), shape.angles_deg, levels[_at(shape, hz)]) for hz in chosen]
-    sides = ("left", "right") if plane == "horizontal" else ("down", "up")
-    return polar_picture(f"{plane.capitalize()} polar of {way.loudspeaker}, {way}", traces, sides)
+    title = f"{plane.capitalize()} polar of {way.loudspeaker}, {way}"
+    return polar_picture(title, traces, from_side=plane == "vertical")

@@ -159,9 +159,19 @@ def test_a_polar_is_told_and_its_bands_differ_without_colour():
     traces = [
         Trace(name, angles, tuple(-abs(a) / 10 for a in angles)) for name in ("1 kHz", "4 kHz")
     ]
-    svg = polar_picture("Horizontal <polar>", traces, ("left", "right"))
+    svg = polar_picture("Horizontal <polar>", traces)
     assert "&lt;polar&gt;" in svg
     assert "1 kHz: -3.0 dB at 30 degrees, -6.0 at 60, -9.0 at 90, -18.0 behind" in svg
     drawn = [part for part in svg.split("<polyline") if 'class="trace"' in part]
     assert len({"stroke-dasharray" in part for part in drawn}) == 2
     assert "style=" not in svg
+
+
+def test_up_is_up_when_a_polar_is_seen_from_the_side():
+    up = Trace("1 kHz", (-90, 0, 90), (-30, -30, 0))  # all of it goes up, or right
+    places = [
+        picture.split('class="trace" points="')[1].split('"')[0].split()[2].split(",")
+        for picture in (polar_picture("t", [up]), polar_picture("t", [up], from_side=True))
+    ]
+    (right_x, right_y), (up_x, up_y) = [tuple(map(float, place)) for place in places]
+    assert right_x > up_x and up_y < right_y
