@@ -35,7 +35,7 @@ def drawings_of(space: Space, edited: models.Model | None = None) -> Drawings | 
 
 def _with(rows: models.QuerySet, edited: models.Model | None, kind: type) -> list:
     """The stored rows; in place of the edited one, or behind them, as it stands in the form."""
-    if not isinstance(edited, kind):
+    if edited is None or not isinstance(edited, kind):
         return list(rows)
     return [*(row for row in rows if row.pk != edited.pk), edited]
 

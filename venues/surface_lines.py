@@ -35,7 +35,7 @@ def read_surfaces(text: str) -> list[Row]:
     if len(text) > MOST_CHARACTERS:
         raise ValidationError(f"This is too long: at most {MOST_CHARACTERS} characters.")
     rows: dict[str, Row] = {}
-    faults = []
+    faults: list[str] = []
     for number, line in enumerate(text.removeprefix("\ufeff").splitlines(), start=1):
         cells = _cells(line)
         if not line.strip() or line.lstrip().startswith("#") or _is_heading(cells, rows, faults):

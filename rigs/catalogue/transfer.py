@@ -10,7 +10,7 @@ import subprocess
 import sys
 import zipfile
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 from django.core.exceptions import ValidationError
@@ -37,8 +37,7 @@ def read_transfer(content: bytes, name: str = "") -> Balloon:
         raise ValidationError(words[:1].upper() + words[1:].removesuffix(".") + ".") from fault
     if not answers:
         raise ValidationError("Nothing here can make a balloon of such a file.")
-    balloon: Balloon = answers[0][1]
-    return balloon
+    return cast(Balloon, answers[0][1])
 
 
 def read_arrays(content: bytes) -> dict[str, Any]:

@@ -60,7 +60,7 @@ def _arrays(file: Any) -> bytes:
         "receiver_position_type": _word(place, "Type"),
         "receiver_position_units": _word(place, "Units"),
     }
-    values = {
+    values: dict[str, Any] = {
         "frequency": _numbers(file, "N"),
         "real": _numbers(file, "Data.Real"),
         "imag": _numbers(file, "Data.Imag"),
@@ -72,7 +72,8 @@ def _arrays(file: Any) -> bytes:
         if name in file.variables:
             values[key] = _direction(file, name)
     archive = io.BytesIO()
-    np.savez(archive, **values, **{name: np.array(word) for name, word in words.items()})
+    values |= {name: np.array(word) for name, word in words.items()}
+    np.savez(archive, **values)
     return archive.getvalue()
 
 

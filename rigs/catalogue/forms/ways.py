@@ -1,5 +1,6 @@
 """A way's figures, and what was measured of it as pasted or uploaded."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -154,9 +155,9 @@ class WayForm(SheetForm):
         ]
 
     def _fold_out(
-        self, title: str, table: Table, more: list[str] | None = None, note: str = ""
+        self, title: str, table: Table, more: Sequence[str] = (), note: str = ""
     ) -> FoldOut:
-        names = [table.text, table.file, *(more or []), table.basis]
+        names = [table.text, table.file, *more, table.basis]
         fields = [self[name] for name in names]
         is_open = bool(note or self[table.text].value() or any(f.errors for f in fields))
         return FoldOut(title, note, fields, is_open)
