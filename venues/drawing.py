@@ -80,7 +80,10 @@ def place_mark(x: float, y: float, name: str) -> Iterator[str]:
         'stroke="currentColor" stroke-width="2"/>'
         f'<circle class="plan-place-dot" cx="{x:.1f}" cy="{y:.1f}" r="2" fill="currentColor"/>'
     )
-    yield text(x + 11, y + 5, name, "start", "plan-place-name")
+    if x > WIDTH - 150:  # its name would run off the drawing
+        yield text(x - 11, y + 5, name, "end", "plan-place-name")
+    else:
+        yield text(x + 11, y + 5, name, "start", "plan-place-name")
 
 
 def scale_bar(view: View) -> Iterator[str]:
