@@ -145,9 +145,9 @@ CLUB = VenuePlan(
         SpacePlan(
             "Cellar floor",
             (Area("Dance floor", block(4.5, 2.5, 9)), Area("Bar end", block(4.5, 9, 13))),
-            (Supply("Stage board", 3, 16), Supply("Bar sockets", 1, 16)),
+            (Supply("Stage board", 3, 32), Supply("Bar sockets", 1, 16)),
             (Point("Beam", 0, 1, 3.1, None),),
-            circuits=(*one_each("Board", "Stage board", 16), Circuit("Bar", "Bar sockets", 1, 16)),
+            circuits=(*one_each("Board", "Stage board", 32), Circuit("Bar", "Bar sockets", 1, 16)),
             volume_m3=480,
             decay_s=(1.3, 1.0, 0.8, 0.8, 0.7, 0.6, 0.5),
             noise_db=(58, 56, 55, 52, 48, 43, 38),

@@ -54,12 +54,15 @@ def finding(prediction, subject, check):
 
 
 def test_two_racks_on_one_phase_are_too_much_where_two_phases_bear_them(predictions):
-    """MATH, data sheets: (690 / 0.92 + 1120 / 0.95 + 430 / 0.93) / 230 and 2 x 960 / 0.95 / 230."""
+    """MATH, data sheets: at 7 dB of crest the mean is 2 / 10^0.7 = 0.399 of full power, 1.3155 of
+    the way from 1/8 to 1/3. One rack takes (1926.5 / 0.92 + 3172.1 / 0.95 + 1114.0 / 0.93) / 230,
+    the other 2 x 2670.1 / 0.95 / 230.
+    """
     board = next(s for s in predictions["Low Tide"].supplies if s.name == "Stage board")
-    assert board.highest_a == pytest.approx(10.40 + 8.79, abs=0.02)
-    assert board.best_highest_a == pytest.approx(10.40, abs=0.02)
+    assert board.highest_a == pytest.approx(28.83 + 24.44, abs=0.02)
+    assert board.best_highest_a == pytest.approx(28.83, abs=0.02)
     assert {planned.phase for planned in board.best_plan} >= {1, 2}
-    assert finding(predictions["Low Tide"], "Stage board", "phase").limit == 16
+    assert finding(predictions["Low Tide"], "Stage board", "phase").limit == 32
 
 
 def test_two_tops_and_a_cross_bar_are_too_much_for_the_tripod(predictions):
