@@ -1,10 +1,13 @@
 """Changing venues and what belongs to them."""
 
+from collections.abc import Iterable
+
 from django.db import models, transaction
 from django.db.models import ProtectedError
 
-from venues.models import Space
+from venues.models import RoomSurface, Space
 from venues.seen import ChangedMeanwhile, fingerprint
+from venues.surface_lines import Row
 
 
 @transaction.atomic
@@ -19,6 +22,23 @@ def save(row: models.Model, seen: str) -> None:
         if stored is not None and fingerprint(stored) != seen:
             raise ChangedMeanwhile(stored)
     row.save()
+
+
+@transaction.atomic
+def replace_surfaces(space: Space, rows: Iterable[Row], seen: str) -> None:
+    """Set the surfaces of a room: all of them or none.
+
+    `seen` is the fingerprint of those that the page showed; raises `ChangedMeanwhile`.
+    """
+    Space.objects.select_for_update().get(pk=space.pk)
+    stored = list(space.surfaces.all())
+    if fingerprint(*stored) != seen:
+        raise ChangedMeanwhile(*stored)
+    space.surfaces.all().delete()
+    RoomSurface.objects.bulk_create(
+        RoomSurface(space=space, name=row.name, area_m2=row.area_m2, absorption=row.absorption)
+        for row in rows
+    )
 
 
 def remove(row: models.Model) -> str:

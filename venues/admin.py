@@ -2,7 +2,16 @@
 
 from django.contrib import admin
 
-from venues.models import AudienceArea, Circuit, HangPoint, Space, Supply, Venue
+from venues.models import (
+    AudienceArea,
+    Circuit,
+    HangPoint,
+    ListeningPlace,
+    RoomSurface,
+    Space,
+    Supply,
+    Venue,
+)
 
 
 class SpaceRows(admin.TabularInline):
@@ -12,6 +21,16 @@ class SpaceRows(admin.TabularInline):
 
 class AreaRows(admin.StackedInline):
     model = AudienceArea
+    extra = 0
+
+
+class PlaceRows(admin.TabularInline):
+    model = ListeningPlace
+    extra = 0
+
+
+class SurfaceRows(admin.TabularInline):
+    model = RoomSurface
     extra = 0
 
 
@@ -39,7 +58,7 @@ class VenueAdmin(admin.ModelAdmin):
 
 @admin.register(Space)
 class SpaceAdmin(admin.ModelAdmin):
-    list_display = ("name", "venue", "indoors", "volume_m3", "decay_time_s")
+    list_display = ("name", "venue", "indoors", "volume_m3")
     list_select_related = ("venue",)
     search_fields = ("name", "venue__name")
-    inlines = (AreaRows, SupplyRows, CircuitRows, HangPointRows)
+    inlines = (AreaRows, PlaceRows, SurfaceRows, SupplyRows, CircuitRows, HangPointRows)

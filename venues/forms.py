@@ -5,8 +5,22 @@ from typing import Any
 from django import forms
 
 from venues.corners import read_corners, write_corners
-from venues.models import AudienceArea, Circuit, HangPoint, Space, Supply, Venue
+from venues.models import (
+    AudienceArea,
+    Circuit,
+    HangPoint,
+    ListeningPlace,
+    Space,
+    Supply,
+    Venue,
+)
+from venues.octave_fields import OctavesField
 from venues.seen import fingerprint
+from venues.surface_lines import Row, read_surfaces, write_surfaces
+
+EARS_M = {"seated": 1.2, "standing": 1.6}
+"""Ear heights over the floor. Common practice, no source."""
+MOST_BYTES = 100_000
 
 
 class NumberText(forms.TextInput):
@@ -52,14 +66,60 @@ class VenueForm(SeenForm):
 
 
 class SpaceForm(SeenForm):
+    decay_s = OctavesField(
+        label="Decay time in s, measured",
+        help_text="For a fall of 60 dB. Leave empty what is unknown: it is estimated from the "
+        "surfaces, and said to be an estimate.",
+    )
+    noise_db = OctavesField(
+        label="Noise in dB",
+        help_text="Of the room with people and machines, no music. Leave empty what is unknown.",
+    )
+
     class Meta:
         model = Space
-        fields = ["name", "indoors", "volume_m3", "decay_time_s"]
-        labels = {"volume_m3": "Volume in m³", "decay_time_s": "Decay time in s"}
-        help_texts = {
-            "volume_m3": "Leave empty if unknown.",
-            "decay_time_s": "Reverberation time at 500 Hz to 1 kHz. Leave empty if unknown.",
-        }
+        fields = ["name", "indoors", "volume_m3", "decay_s", "noise_db"]
+        labels = {"volume_m3": "Volume in m³"}
+        help_texts = {"volume_m3": "Leave empty if unknown."}
+
+
+class SurfacesForm(forms.Form):
+    """All surfaces of a room as lines; an uploaded file becomes those lines at once."""
+
+    lines = forms.CharField(
+        label="Surfaces",
+        required=False,
+        strip=False,
+        widget=forms.Textarea(attrs={"rows": 12, "class": "surface-lines", "spellcheck": "false"}),
+        help_text=(
+            "One a line: name; area in m²; absorption at 125, 250, 500 Hz, 1, 2, 4, 8 kHz. "
+            "Leave a cell empty if it is unknown."
+        ),
+    )
+    file = forms.FileField(
+        label="or a CSV file", required=False, help_text="It replaces what stands here."
+    )
+    seen = forms.CharField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, space: Space, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial["lines"] = write_surfaces(space.surfaces.all())
+        self.initial["seen"] = fingerprint(*space.surfaces.all())
+        upload = self.files.get("file") if self.is_bound else None
+        if upload and upload.size:
+            typed: Any = self.data
+            self.data = typed.copy()
+            text = upload.read(MOST_BYTES).decode("utf-8-sig", errors="replace")
+            self.data["lines"] = text.replace("\0", "\ufffd")  # type: ignore[index]
+
+    def clean_lines(self) -> list[Row]:
+        return read_surfaces(self.cleaned_data["lines"])
+
+    def show_stored_as_seen(self, word: str) -> None:
+        """After a clash: the next save replaces what is stored now."""
+        typed: Any = self.data
+        self.data = typed.copy()
+        self.data["seen"] = word  # type: ignore[index]
 
 
 class AreaForm(SeenForm):
@@ -71,18 +131,61 @@ class AreaForm(SeenForm):
         ),
     )
 
+    people = forms.ChoiceField(
+        label="People",
+        required=False,
+        choices=[
+            *(
+                (name, f"{name}: ears {height:g} m above the floor")
+                for name, height in EARS_M.items()
+            ),
+            ("other", "as written below"),
+        ],
+        help_text="Common practice. Another height written below counts before it.",
+    )
+
     class Meta:
         model = AudienceArea
-        fields = ["name", "corners", "floor_z_m", "ear_height_m", "rake_deg", "rake_azimuth_deg"]
+        fields = [
+            "name",
+            "kind",
+            "corners",
+            "floor_z_m",
+            "people",
+            "ear_height_m",
+            "rake_deg",
+            "rake_azimuth_deg",
+        ]
         labels = {"rake_deg": "Rake in degrees"}
+        help_texts = {"floor_z_m": "A balcony is an area with a high floor and a rake."}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        kind: Any = self.fields["kind"]
+        kind.choices = [(value, value) for value in AudienceArea.Kind.values]
+        self.fields["ear_height_m"].required = False
         if isinstance(self.instance.corners, list):
             self.initial["corners"] = write_corners(self.instance.corners)
+        height = self.instance.ear_height_m
+        known = (name for name, usual in EARS_M.items() if usual == height)
+        self.initial["people"] = next(known, "other")
 
     def clean_corners(self) -> list[list[float]]:
         return read_corners(self.cleaned_data["corners"])
+
+    def clean(self) -> dict[str, Any]:
+        """A height that somebody wrote counts; else that of the people chosen."""
+        cleaned = super().clean() or self.cleaned_data
+        usual = EARS_M.get(cleaned.get("people", ""))
+        written = cleaned.get("ear_height_m")
+        chosen = "people" in self.changed_data and "ear_height_m" not in self.changed_data
+        if "ear_height_m" in self.errors:
+            return cleaned
+        if usual is not None and (written is None or chosen):
+            cleaned["ear_height_m"] = usual
+        elif written is None:
+            self.add_error("ear_height_m", "Write the ear height, or choose seated or standing.")
+        return cleaned
 
 
 class SupplyForm(SeenForm):
@@ -117,8 +220,20 @@ class HangPointForm(SeenForm):
         help_texts = {"limit_kg": "As marked or stated by the venue. Leave empty if unknown."}
 
 
+class PlaceForm(SeenForm):
+    class Meta:
+        model = ListeningPlace
+        fields = ["name", "kind", "x_m", "y_m", "z_m", "hours"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        kind: Any = self.fields["kind"]
+        kind.choices = [(value, value) for value in ListeningPlace.Kind.values]
+
+
 PARTS: dict[str, tuple[str, type[SeenForm]]] = {
-    "areas": ("audience area", AreaForm),
+    "areas": ("area", AreaForm),
+    "places": ("place", PlaceForm),
     "supplies": ("supply", SupplyForm),
     "circuits": ("circuit", CircuitForm),
     "hang-points": ("hang point", HangPointForm),

@@ -1,147 +1,189 @@
-"""Plan drawings of spaces: pure SVG, no style attributes, readable by a screen reader."""
+"""Drawings of spaces: pure SVG, no style attributes, readable by a screen reader.
+
+`plan` looks from above, `section` from the side along the x axis: y to the right, z up.
+"""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
 from itertools import chain
 
 from django.utils.safestring import SafeString, mark_safe
 
-from venues.models import Space
+from venues.drawing import (
+    MARGIN,
+    WIDTH,
+    Pair,
+    View,
+    line,
+    place_mark,
+    polygon,
+    scale_bar,
+    text,
+    view_of,
+)
 from venues.polygons import Point, signed_area_m2
+from venues.rake import floor_heights_m
 
-WIDTH, HEIGHT = 640.0, 480.0
-MARGIN = 56.0
-SCALE_BARS_M = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+Point3 = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """An audience area: its name and its corners in metres."""
+    """An area: its name, its corners in metres, and how its floor lies."""
 
     name: str
     corners: Sequence[Point]
+    floor_z_m: float = 0.0
+    rake_deg: float = 0.0
+    rake_azimuth_deg: float = 0.0
+    ear_height_m: float = 0.0
+    kind: str = "audience"
+    edited: bool = False
+
+    def floor_line(self, above_m: float = 0.0) -> list[Pair]:
+        """y and height of the corners, seen from the side."""
+        heights = floor_heights_m(
+            self.corners, self.floor_z_m, self.rake_deg, self.rake_azimuth_deg
+        )
+        return [(y, z + above_m) for (_, y), z in zip(self.corners, heights, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A hang point: its name and where it is, in metres."""
+    """A hang point or a place of ears: its name and where it is, in metres."""
 
     name: str
     at: Point
+    z_m: float = 0.0
+    kind: str = "hang point"
+    edited: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class View:
-    """From metres to the drawing. y points up the page, so the stage lies at the bottom."""
-
-    left_m: float
-    bottom_m: float
-    scale: float
-    height: float
-
-    def x(self, metres: float) -> float:
-        return MARGIN + (metres - self.left_m) * self.scale
-
-    def y(self, metres: float) -> float:
-        return self.height - MARGIN - (metres - self.bottom_m) * self.scale
-
-
-def plan_of_space(space: Space) -> SafeString:
-    """The plan of a stored space; "" while nothing is there to draw."""
-    areas = [
-        Outline(area.name, [(float(x), float(y)) for x, y in area.corners])
-        for area in sorted(space.areas.all(), key=lambda area: area.floor_z_m)
-    ]
-    points = [Mark(p.name, (p.x_m, p.y_m)) for p in space.hang_points.all()]
-    return plan(str(space), areas, points) if areas or points else mark_safe("")
-
-
-def plan(title: str, areas: Sequence[Outline], marks: Sequence[Mark]) -> SafeString:
+def plan(
+    title: str, areas: Sequence[Outline], marks: Sequence[Mark], editing: bool = False
+) -> SafeString:
     """A plan seen from above, the stage side at the bottom. Lengths in metres."""
-    view = _view(chain.from_iterable([*(a.corners for a in areas), [m.at for m in marks]]))
-    description = _describe(areas, marks)
+    pairs = chain.from_iterable([*(a.corners for a in areas), [m.at for m in marks]])
+    view = view_of(pairs, 4.0 if editing else 0.0)
     parts = [
-        f'<svg class="plan" role="img" viewBox="0 0 {WIDTH:.0f} {view.height:.0f}" '
-        f'xmlns="http://www.w3.org/2000/svg" font-size="14">',
-        f"<title>Plan of {escape(title)}</title><desc>{escape(description)}</desc>",
+        *_head("Plan of " + title, _describe(areas, marks), "plan", view, editing),
         *_stage_side(view),
         *chain.from_iterable(_area(view, area) for area in areas),
-        *chain.from_iterable(_mark(view, mark) for mark in marks),
-        *_scale_bar(view),
+        *chain.from_iterable(_mark(view, mark, mark.at) for mark in marks),
+        *scale_bar(view),
+        *(['<g class="handles"></g>'] if editing else []),
         "</svg>",
     ]
     return mark_safe("".join(parts))
 
 
-def _view(points: Iterable[Point]) -> View:
-    xs, ys = zip(*points, (0.0, 0.0), strict=True)  # the stage front's middle is always in view
-    wide, high = max(max(xs) - min(xs), 1.0), max(max(ys) - min(ys), 1.0)
-    scale = min((WIDTH - 2 * MARGIN) / wide, (HEIGHT - 2 * MARGIN) / high)
-    spare = (WIDTH - 2 * MARGIN) / scale - wide
-    return View(min(xs) - spare / 2, min(ys), scale, high * scale + 2 * MARGIN)
+def section(
+    title: str, areas: Sequence[Outline], marks: Sequence[Mark], editing: bool = False
+) -> SafeString:
+    """The same from the side: the stage at the left, heights upwards. Lengths in metres."""
+    sides = [(mark, (mark.at[1], mark.z_m)) for mark in marks]
+    ears = chain.from_iterable(area.floor_line(area.ear_height_m) for area in areas)
+    floors = chain.from_iterable(area.floor_line() for area in areas)
+    pairs = chain(ears, floors, (at for _, at in sides))
+    view = view_of(pairs, 2.0 if editing else 0.0, least_m=3.0)
+    parts = [
+        *_head("Section of " + title, _describe_side(areas, marks), "section", view, editing),
+        *_ground(view),
+        *chain.from_iterable(_side(view, area) for area in areas),
+        *chain.from_iterable(_mark(view, mark, at) for mark, at in sides),
+        *scale_bar(view),
+        *(['<g class="handles"></g>'] if editing else []),
+        "</svg>",
+    ]
+    return mark_safe("".join(parts))
 
 
-def _area(view: View, area: Outline) -> Iterable[str]:
-    corners = " ".join(f"{view.x(x):.1f},{view.y(y):.1f}" for x, y in area.corners)
+def _head(title: str, words: str, name: str, view: View, editing: bool) -> Iterator[str]:
+    """While it is edited a drawing is a group with handles in it, else a picture."""
+    role = "group" if editing else "img"
     yield (
-        f'<polygon class="plan-area" points="{corners}" fill="none" stroke="currentColor" '
-        'stroke-width="2"/>'
+        f'<svg class="plan plan-{name}" role="{role}" aria-label="{escape(title)}" '
+        f'viewBox="0 0 {WIDTH:.0f} {view.height:.0f}" xmlns="http://www.w3.org/2000/svg" '
+        f'font-size="14" data-drawing="{name}" {view.attributes()}>'
     )
+    yield f"<title>{escape(title)}</title><desc>{escape(words)}</desc>"
+
+
+def _area(view: View, area: Outline) -> Iterator[str]:
+    css = _css("plan-area", area.kind, area.edited)
+    yield polygon(view.points(area.corners), css, 2, "10 5" if area.kind == "stage" else "")
+    if not area.corners:
+        return
     x, y = _middle(area.corners)
-    yield _text(view.x(x), view.y(y), area.name, "middle", "plan-name")
-    for number, (cx, cy) in enumerate(area.corners, start=1):
-        nearer = (cx + (x - cx) * 0.02, cy + (y - cy) * 0.02)
-        yield (
-            f'<circle class="plan-corner" cx="{view.x(cx):.1f}" cy="{view.y(cy):.1f}" r="3" '
-            'fill="currentColor"/>'
-        )
-        anchor = "start" if cx <= x else "end"
-        shift = 8 if cx <= x else -8
-        yield _text(
-            view.x(nearer[0]) + shift,
-            view.y(nearer[1]) + (-6 if cy <= y else 16),
-            str(number),
-            anchor,
-            "plan-number",
-        )
+    yield text(view.x(x), view.y(y), area.name, "middle", "plan-name")
+    if not area.edited:
+        for number, corner in enumerate(area.corners, start=1):
+            yield from _corner(view, number, corner, (x, y))
 
 
-def _mark(view: View, mark: Mark) -> Iterable[str]:
-    x, y = view.x(mark.at[0]), view.y(mark.at[1])
+def _corner(view: View, number: int, corner: Point, middle: Point) -> Iterator[str]:
+    x, y = view.x(corner[0]), view.y(corner[1])
+    yield f'<circle class="plan-corner" cx="{x:.1f}" cy="{y:.1f}" r="3" fill="currentColor"/>'
+    right, low = corner[0] <= middle[0], corner[1] <= middle[1]
+    yield text(
+        x + (8 if right else -8),
+        y + (-6 if low else 16),
+        str(number),
+        "start" if right else "end",
+        "plan-number",
+    )
+
+
+def _side(view: View, area: Outline) -> Iterator[str]:
+    if not area.corners:
+        yield polygon("", _css("plan-area", area.kind, area.edited))
+        return
+    floor = area.floor_line()
+    css = _css("plan-area", area.kind, area.edited)
+    yield polygon(view.points(floor), css, 3, "10 5" if area.kind == "stage" else "")
+    ears = view.points(area.floor_line(area.ear_height_m))
+    yield polygon(ears, _css("plan-ears", area.kind, area.edited), 1, "3 4")
+    front = min(floor)
+    yield text(
+        view.x(front[0]) + 4, view.y(front[1] + area.ear_height_m) - 8, area.name, "start",
+        "plan-name",
+    )  # fmt: skip
+
+
+def _mark(view: View, mark: Mark, at: Pair) -> Iterator[str]:
+    x, y = view.x(at[0]), view.y(at[1])
+    if mark.edited:
+        return  # its handle is drawn by the script, its figures stand in the form
+    if mark.kind != "hang point":
+        yield from place_mark(x, y, mark.name)
+        return
     yield (
         f'<path class="plan-hang" d="M{x - 6:.1f} {y - 6:.1f}l12 12m0 -12l-12 12" '
         'fill="none" stroke="currentColor" stroke-width="2"/>'
     )
-    yield _text(x + 10, y + 5, mark.name, "start", "plan-hang-name")
+    yield text(x + 10, y + 5, mark.name, "start", "plan-hang-name")
 
 
-def _stage_side(view: View) -> Iterable[str]:
+def _css(base: str, kind: str, edited: bool) -> str:
+    return base + (" plan-of-stage" if kind == "stage" else "") + (" edited" if edited else "")
+
+
+def _stage_side(view: View) -> Iterator[str]:
     y = view.y(0.0)
-    yield (
-        f'<path class="plan-stage" d="M{MARGIN / 2:.0f} {y:.1f}H{WIDTH - MARGIN / 2:.0f}" '
-        'fill="none" stroke="currentColor" stroke-dasharray="6 6"/>'
-    )
-    yield _text(view.x(0.0), y + 20, "stage side (y = 0)", "middle", "plan-stage-name")
+    across = f"{MARGIN / 2:.0f},{y:.1f} {WIDTH - MARGIN / 2:.0f},{y:.1f}"
+    yield line(across, "plan-stage", dashes="6 6")
+    yield text(view.x(0.0), y + 20, "stage side (y = 0)", "middle", "plan-stage-name")
 
 
-def _scale_bar(view: View) -> Iterable[str]:
-    metres = max((m for m in SCALE_BARS_M if m * view.scale <= WIDTH / 4), default=1)
-    right, y = WIDTH - MARGIN / 2, view.height - 12
-    left = right - metres * view.scale
-    yield (
-        f'<path class="plan-scale" d="M{left:.1f} {y - 6:.1f}v6H{right:.1f}v-6" fill="none" '
-        'stroke="currentColor"/>'
-    )
-    yield _text(left - 8, y, f"{metres} m", "end", "plan-scale-name")
-
-
-def _text(x: float, y: float, words: str, anchor: str, name: str) -> str:
-    return (
-        f'<text class="{name}" x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" '
-        f'fill="currentColor">{escape(words)}</text>'
-    )
+def _ground(view: View) -> Iterator[str]:
+    y, x = view.y(0.0), view.x(0.0)
+    across = f"{MARGIN / 2:.0f},{y:.1f} {WIDTH - MARGIN / 2:.0f},{y:.1f}"
+    yield line(across, "plan-stage", dashes="6 6")
+    yield text(WIDTH - MARGIN / 2, y + 18, "height 0", "end", "plan-stage-name")
+    yield line(f"{x:.1f},{y - 6:.1f} {x:.1f},{y + 6:.1f}", "plan-stage", 2)
+    yield text(x, y + 20, "stage side (y = 0)", "middle", "plan-stage-name")
 
 
 def _middle(corners: Sequence[Point]) -> Point:
@@ -156,10 +198,23 @@ def _middle(corners: Sequence[Point]) -> Point:
     return cx / (6 * area), cy / (6 * area)
 
 
-def _describe(areas: Sequence[Outline], marks: Sequence[Mark]) -> str:
+def _describe(areas: Iterable[Outline], marks: Iterable[Mark]) -> str:
     words = []
     for area in areas:
         size = abs(signed_area_m2(list(area.corners)))
-        words.append(f"{area.name}: {len(area.corners)} corners, {size:.0f} m²")
-    words += [f"hang point {mark.name} at x {mark.at[0]:g} m, y {mark.at[1]:g} m" for mark in marks]
+        kind = ", a stage" if area.kind == "stage" else ""
+        words.append(f"{area.name}{kind}: {len(area.corners)} corners, {size:.0f} m²")
+    words += [f"{m.kind} {m.name} at x {m.at[0]:g} m, y {m.at[1]:g} m" for m in marks]
+    return "; ".join(words) + "."
+
+
+def _describe_side(areas: Iterable[Outline], marks: Iterable[Mark]) -> str:
+    words = []
+    for area in areas:
+        heights = [z for _, z in area.floor_line()] or [area.floor_z_m]
+        words.append(
+            f"{area.name}: floor from {min(heights):.3g} to {max(heights):.3g} m, "
+            f"ears {area.ear_height_m:g} m above it"
+        )
+    words += [f"{m.kind} {m.name} at y {m.at[1]:g} m, height {m.z_m:g} m" for m in marks]
     return "; ".join(words) + "."

@@ -9,19 +9,19 @@ from django.db import models
 from django.forms.models import model_to_dict
 
 
-def fingerprint(row: models.Model) -> str:
-    """A short word for everything that a row says; another row or another value, another word."""
-    facts: dict[str, Any] = model_to_dict(row)
+def fingerprint(*rows: models.Model) -> str:
+    """A short word for everything that rows say; another row or another value, another word."""
+    facts: list[dict[str, Any]] = [model_to_dict(row) for row in rows]
     text = json.dumps(facts, sort_keys=True, cls=DjangoJSONEncoder)
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
 class ChangedMeanwhile(Exception):
-    """Somebody else saved this row after the page was opened."""
+    """Somebody else saved this after the page was opened."""
 
-    def __init__(self, stored: models.Model) -> None:
+    def __init__(self, *stored: models.Model) -> None:
         super().__init__(
             "Somebody else changed this while you had it open. Your entries are still here: "
             "compare, then save again to replace theirs."
         )
-        self.fingerprint = fingerprint(stored)
+        self.fingerprint = fingerprint(*stored)

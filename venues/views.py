@@ -11,10 +11,12 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from venues import actions, forms, queries
-from venues.models import Space, Venue
-from venues.pictures import plan_of_space
+from venues.models import AudienceArea, HangPoint, ListeningPlace, Space, Venue
+from venues.octaves import OCTAVES, octave_name
 from venues.seen import ChangedMeanwhile
+from venues.shown import drawings_of
 
+DRAWN = (AudienceArea, ListeningPlace, HangPoint)
 keeps_venues = permission_required("venues.keep_venues", raise_exception=True)
 
 
@@ -26,8 +28,10 @@ def list_venues(request: HttpRequest) -> HttpResponse:
 
 def show_venue(request: HttpRequest, venue_id: int) -> HttpResponse:
     venue = get_object_or_404(Venue, pk=venue_id)
-    spaces = [(space, plan_of_space(space)) for space in queries.spaces_of(venue)]
-    return render(request, "venues/venue.html", {"venue": venue, "spaces": spaces})
+    spaces = [(space, drawings_of(space)) for space in queries.spaces_of(venue)]
+    octaves = [octave_name(hz) for hz in OCTAVES]
+    context = {"venue": venue, "spaces": spaces, "octaves": octaves}
+    return render(request, "venues/venue.html", context)
 
 
 @keeps_venues
@@ -69,6 +73,24 @@ def edit_part(request: HttpRequest, part: str, part_id: int) -> HttpResponse:
     title = f"Edit {word} {row} in {row.space}"
     away = reverse("venues:part_remove", args=[part, row.pk])
     return _edit(request, row, form_class, title, row.space.venue, remove_url=away, part=part)
+
+
+@keeps_venues
+def edit_surfaces(request: HttpRequest, space_id: int) -> HttpResponse:
+    space = get_object_or_404(Space.objects.select_related("venue"), pk=space_id)
+    form = forms.SurfacesForm(space, request.POST or None, request.FILES or None)
+    if form.is_bound and form.is_valid():
+        try:
+            actions.replace_surfaces(space, form.cleaned_data["lines"], form.cleaned_data["seen"])
+        except ChangedMeanwhile as changed:
+            form.add_error(None, str(changed))
+            form.show_stored_as_seen(changed.fingerprint)
+        else:
+            messages.success(request, f"The surfaces of {space} are saved.")
+            return redirect("venues:venue", space.venue_id)
+    title = f"Surfaces of {space}"
+    context = {"form": form, "title": title, "venue": space.venue, "row": space}
+    return render(request, "venues/edit.html", context, status=422 if form.is_bound else 200)
 
 
 @keeps_venues
@@ -117,5 +139,7 @@ def _edit(
         else:
             messages.success(request, f"{row} is saved.")
             return redirect("venues:venue", venue.pk if venue else row.pk)
-    context = {"form": form, "title": title, "venue": venue, "row": row, **more}
+    context: dict[str, Any] = {"form": form, "title": title, "venue": venue, "row": row, **more}
+    if isinstance(row, DRAWN):
+        context["drawings"] = drawings_of(row.space, row)
     return render(request, "venues/edit.html", context, status=422 if form.is_bound else 200)

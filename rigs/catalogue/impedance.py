@@ -10,6 +10,8 @@ from dataclasses import asdict, dataclass
 from itertools import pairwise
 from typing import Any
 
+from rigs.catalogue.numbers import are_numbers
+
 LOWEST_HZ, HIGHEST_HZ = 1.0, 100_000.0
 LEAST_OHM, MOST_OHM = 0.1, 10_000.0
 MOST_POINTS = 2000
@@ -104,12 +106,4 @@ def _lists(stored: object) -> list[list[float]] | None:
     if not isinstance(stored, dict) or set(stored) - set(Curve.__slots__):
         return None
     lists = [stored.get(name, []) for name in ("frequency_hz", "magnitude_ohm", "phase_deg")]
-    if not all(isinstance(values, list) for values in lists):
-        return None
-    return lists if all(_is_number(value) for values in lists for value in values) else None
-
-
-def _is_number(value: object) -> bool:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return False
-    return abs(value) < 1e12  # False for NaN too; and an int beyond any float never gets further
+    return lists if all(map(are_numbers, lists)) else None

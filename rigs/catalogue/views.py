@@ -5,6 +5,7 @@ from typing import Any, cast
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.core.paginator import Paginator
+from django.db.models import prefetch_related_objects
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
@@ -120,6 +121,7 @@ def _facts(item: Item) -> list[tuple[str, str]]:
 def _parts(item: Item) -> dict[str, Any]:
     """Ways of a loudspeaker; modes of an amplifier with their ratings."""
     if isinstance(item, Loudspeaker):
+        prefetch_related_objects([item], "ways")
         return {"ways": [(way, list(all_shown(way)), shown_curve(way)) for way in item.ways.all()]}
     if isinstance(item, Amplifier):
         ratings = list(item.ratings.all())

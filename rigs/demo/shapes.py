@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass, field
 
+from rigs.catalogue.axis import Response
+from rigs.catalogue.directivity import Polars
 from rigs.catalogue.impedance import Curve
 from rigs.catalogue.models import Loudspeaker, Mode, Rating, Way
 
@@ -30,6 +32,9 @@ class WaySheet:
     pair: int = 1
     peak_known: bool = True
     curve: Curve | None = None
+    polars: Polars | None = None
+    axis: Response | None = None
+    piston_m: float | None = None
     basis: dict[str, str] = field(default_factory=dict)
 
     @property

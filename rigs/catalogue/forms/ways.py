@@ -1,37 +1,40 @@
-"""A way's figures, and its impedance curve as pasted or uploaded."""
+"""A way's figures, and what was measured of it as pasted or uploaded."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django import forms
 
+from rigs.catalogue.directivity import Balloon, Polars
 from rigs.catalogue.forms.base import SheetForm
-from rigs.catalogue.impedance import Curve
-from rigs.catalogue.models import BASES, DATA_SHEET, MEASURED, Way
-from rigs.catalogue.pasted import MOST_CHARACTERS, decode, read_curve, write_curve
+from rigs.catalogue.forms.tables import AXIS, CURVE, POLARS, TABLES, Table
+from rigs.catalogue.models import DATA_SHEET, MEASURED, Way
+from rigs.catalogue.transfer import MOST_BYTES, read_transfer
+from rigs.catalogue.typed_lines import MOST_CHARACTERS, decode
+
+
+@dataclass(frozen=True, slots=True)
+class FoldOut:
+    """Fields that stay folded away until somebody needs them."""
+
+    title: str
+    note: str
+    fields: list[forms.BoundField]
+    is_open: bool
 
 
 class WayForm(SheetForm):
-    """An uploaded file becomes typed text at once: what is wrong in it can be mended here."""
+    """An uploaded table becomes typed text at once: what is wrong in it can be mended here."""
 
-    curve_text = forms.CharField(
-        label="Hz, ohm, degrees: one point a line",
+    transfer_file = forms.FileField(
+        label="or a SOFA file",
         required=False,
-        strip=False,
-        widget=forms.Textarea(attrs={"rows": 8, "class": "curve-text", "spellcheck": "false"}),
-        help_text=(
-            "Paste columns with commas, semicolons or tabs between them. Degrees are optional. "
-            "Clear it to have no curve."
-        ),
+        help_text="AES69, convention FreeFieldDirectivityTF: its balloon is taken, not its level. "
+        "Choose it again when this page comes back with something to mend.",
     )
-    curve_file = forms.FileField(
-        label="or a CSV file", required=False, help_text="It replaces the points that stand here."
-    )
-    impedance_curve_basis = forms.ChoiceField(
-        label="Basis of the curve", choices=[(word, word) for word in BASES], required=False
-    )
+    forget_balloon = forms.BooleanField(label="Remove the measured balloon", required=False)
     instance: Way
-
-    CURVE_FIELDS = ("curve_text", "curve_file", "impedance_curve_basis")
 
     class Meta:
         model = Way
@@ -50,55 +53,120 @@ class WayForm(SheetForm):
             "high_hz",
             "coverage_h_deg",
             "coverage_v_deg",
+            "piston_diameter_m",
         ]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        curve = self.instance.curve
-        basis = self.instance.basis_of("impedance_curve") if curve else MEASURED
-        self.initial["curve_text"] = write_curve(curve) if curve else ""
-        self.initial["impedance_curve_basis"] = basis
-        self.file_faults: list[str] = []
-        upload = self.files.get(self.add_prefix("curve_file")) if self.is_bound else None
-        if (
-            upload and upload.size
-        ):  # an empty one takes nothing away: the field says that it is empty
-            self._take(upload)
+        self.balloon = self._stored_balloon()
+        if self.balloon is None:
+            del self.fields["forget_balloon"]
+        self.file_faults: dict[str, list[str]] = {}
+        for table in TABLES:
+            self.fields |= table.fields()
+            stored = self._stored(table)
+            basis = self.instance.basis_of(table.stored)
+            self.initial[table.text] = table.write(stored) if stored else ""
+            self.initial[table.basis] = MEASURED if basis == "unknown" else basis
+            upload = self._upload(table.file)
+            if upload:
+                self._take(table, upload)
 
-    def _take(self, upload: Any) -> None:
+    def _stored(self, table: Table) -> Any:
+        """What the instance has of a table; a measured balloon is no table."""
+        read = {CURVE: self.instance.curve, AXIS: self.instance.axis}
+        if table is not POLARS:
+            return read[table]
+        measured = self.instance.radiation
+        return measured if isinstance(measured, Polars) else None
+
+    def _stored_balloon(self) -> Balloon | None:
+        measured = self.instance.radiation
+        return measured if isinstance(measured, Balloon) else None
+
+    def _upload(self, name: str) -> Any:
+        """An uploaded file; an empty one takes nothing away: its field says that it is empty."""
+        upload = self.files.get(self.add_prefix(name)) if self.is_bound else None
+        return upload if upload and upload.size else None
+
+    def _take(self, table: Table, upload: Any) -> None:
         """Put the text of an uploaded file where it would have been typed."""
         try:
-            text = decode(upload.read(MOST_CHARACTERS + 1))
+            text = decode(upload.read(MOST_CHARACTERS + 1), table.what)
         except forms.ValidationError as fault:
-            self.file_faults = list(fault.messages)
+            self.file_faults[table.file] = list(fault.messages)
             return
         typed: Any = self.data
         self.data = typed.copy()
-        self.data[self.add_prefix("curve_text")] = text  # type: ignore[index]
-
-    def clean_curve_text(self) -> Curve | None:
-        return read_curve(self.cleaned_data["curve_text"])
+        self.data[self.add_prefix(table.text)] = text  # type: ignore[index]
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
-        for fault in self.file_faults:
-            self.add_error("curve_file", fault)
-        if "curve_text" in cleaned:
-            curve = cleaned["curve_text"]
-            self.instance.impedance_curve = curve.to_plain() if curve else None
-            basis = cleaned.get("impedance_curve_basis") or DATA_SHEET
-            if curve and basis != DATA_SHEET:
-                self.instance.basis["impedance_curve"] = basis
+        for name, faults in self.file_faults.items():
+            for fault in faults:
+                self.add_error(name, fault)
+        read = {table: self._read(table, cleaned) for table in TABLES}
+        self._store_directivity(read[POLARS], cleaned)
+        self.instance.impedance_curve = read[CURVE].to_plain() if read[CURVE] else None
+        self.instance.axis_response = read[AXIS].to_plain() if read[AXIS] else None
+        for table in TABLES:
+            basis = cleaned.get(table.basis) or DATA_SHEET
+            if getattr(self.instance, table.stored) and basis != DATA_SHEET:
+                self.instance.basis[table.stored] = basis
         return cleaned
 
+    def _read(self, table: Table, cleaned: dict[str, Any]) -> Any:
+        try:
+            return table.read(cleaned.get(table.text) or "")
+        except forms.ValidationError as fault:
+            self.add_error(table.text, fault)
+            return None
+
+    def _store_directivity(self, polars: Polars | None, cleaned: dict[str, Any]) -> None:
+        measured = self._measured(cleaned.get("transfer_file"))
+        if measured and polars:
+            self.add_error("transfer_file", "Give a table of polars or a SOFA file, not both.")
+        elif measured or polars:
+            self.instance.directivity = (measured or polars).to_plain()  # type: ignore[union-attr]
+        elif self.balloon is None or cleaned.get("forget_balloon"):
+            self.instance.directivity = None
+
+    def _measured(self, upload: Any) -> Balloon | None:
+        if not upload:
+            return None
+        try:
+            return read_transfer(upload.read(MOST_BYTES + 1), str(upload.name)[:80])
+        except forms.ValidationError as fault:
+            self.add_error("transfer_file", fault)
+            return None
+
     def plain_fields(self) -> list[forms.BoundField]:
-        """Fields that are neither figures nor the curve."""
-        return [bound for bound in super().plain_fields() if bound.name not in self.CURVE_FIELDS]
+        """Fields that are neither figures nor folded away."""
+        folded = {bound.name for fold in self.fold_outs() for bound in fold.fields}
+        return [bound for bound in super().plain_fields() if bound.name not in folded]
 
-    def curve_fields(self) -> list[forms.BoundField]:
-        """The curve: its points, a file of them, what they stand on."""
-        return [self[name] for name in self.CURVE_FIELDS]
+    def fold_outs(self) -> list[FoldOut]:
+        """What was measured: impedance, directivity, the response on the axis."""
+        more = [name for name in ("transfer_file", "forget_balloon") if name in self.fields]
+        return [
+            self._fold_out("Impedance curve", CURVE),
+            self._fold_out("Directivity", POLARS, more, self._balloon_note()),
+            self._fold_out("Response on the axis", AXIS),
+        ]
 
-    def curve_is_shown(self) -> bool:
-        """Whether the fold-out with the curve stands open."""
-        return bool(self["curve_text"].value() or any(f.errors for f in self.curve_fields()))
+    def _fold_out(
+        self, title: str, table: Table, more: Sequence[str] = (), note: str = ""
+    ) -> FoldOut:
+        names = [table.text, table.file, *more, table.basis]
+        fields = [self[name] for name in names]
+        is_open = bool(note or self[table.text].value() or any(f.errors for f in fields))
+        return FoldOut(title, note, fields, is_open)
+
+    def _balloon_note(self) -> str:
+        if self.balloon is None:
+            return ""
+        source = f" from {self.balloon.file_name}" if self.balloon.file_name else ""
+        return (
+            f"A measured balloon{source} with {len(self.balloon.band_hz)} bands is stored. "
+            "Polars or another file replace it."
+        )

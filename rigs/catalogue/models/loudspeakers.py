@@ -4,9 +4,18 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
 
+from rigs.catalogue.axis import Response, response_fault
+from rigs.catalogue.directivity import Balloon, Polars, directivity_fault, from_plain
 from rigs.catalogue.impedance import Curve, curve_fault
 from rigs.catalogue.models.items import Item, Kind, Tracking
 from rigs.catalogue.models.sheets import Sheet, not_below, positive, quantity
+
+STORED_FAULTS = {
+    "impedance_curve": curve_fault,
+    "directivity": directivity_fault,
+    "axis_response": response_fault,
+}
+"""What is stored as lists, and what can be wrong with each."""
 
 
 class Loudspeaker(Item):
@@ -67,6 +76,22 @@ class Way(Sheet):
         blank=True,
         help_text="Impedance over frequency: lists frequency_hz, magnitude_ohm, phase_deg.",
     )
+    piston_diameter_m = quantity(
+        "piston diameter in m",
+        0.01,
+        2,
+        "Of a cone that radiates like a round piston. It counts before the coverage angles.",
+    )
+    directivity = models.JSONField(
+        null=True,
+        blank=True,
+        help_text="Measured: polars in two planes, or a balloon. It counts before the piston.",
+    )
+    axis_response = models.JSONField(
+        null=True,
+        blank=True,
+        help_text="Level on the axis over frequency: lists frequency_hz, level_db.",
+    )
 
     class Meta:
         ordering = ["loudspeaker", "order"]
@@ -110,6 +135,7 @@ class Way(Sheet):
                 "peak_power_w",
                 "coverage_h_deg",
                 "coverage_v_deg",
+                "piston_diameter_m",
             ),
         ]
 
@@ -121,8 +147,25 @@ class Way(Sheet):
         """Impedance over frequency, where somebody entered it."""
         return Curve.from_plain(self.impedance_curve) if self.impedance_curve else None
 
+    @property
+    def radiation(self) -> Polars | Balloon | None:
+        """What was measured of its directivity, where somebody entered it."""
+        return from_plain(self.directivity) if self.directivity else None
+
+    @property
+    def axis(self) -> Response | None:
+        """Level on the axis over frequency, where somebody entered it."""
+        return Response.from_plain(self.axis_response) if self.axis_response else None
+
+    @property
+    def axis_basis(self) -> str:
+        """What the response on the axis stands on."""
+        return self.basis_of("axis_response")
+
     def clean(self) -> None:
         super().clean()
-        fault = curve_fault(self.impedance_curve) if self.impedance_curve is not None else ""
-        if fault:
-            raise ValidationError({"impedance_curve": fault})
+        for name, fault_of in STORED_FAULTS.items():
+            stored = getattr(self, name)
+            fault = fault_of(stored) if stored is not None else ""
+            if fault:
+                raise ValidationError({name: fault})

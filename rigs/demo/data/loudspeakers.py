@@ -4,6 +4,7 @@ Older Yarrowstone sheets state sensitivity at 2.83 V, which is 2 W in their 4 oh
 Some figures are unknown on purpose: nobody has the sheet, or nobody has measured it.
 """
 
+from rigs.demo.data import directivity as shapes_of
 from rigs.demo.data import impedance as curves
 from rigs.demo.data.connectors import FRAME, POLE, SOCKET, SPEAKER_2, SPEAKER_4
 from rigs.demo.shapes import PER_VOLTS, Ends, LoudspeakerSheet, Role, WaySheet
@@ -14,6 +15,7 @@ SUB: Ends = (*LINKED, ("feeds", SOCKET, 1))
 HUNG: Ends = (*LINKED, ("takes", FRAME, 1), ("feeds", FRAME, 1))
 MEASURED_MINIMUM = {"minimum_impedance_ohm": "measured"}
 MEASURED_CURVE = {"impedance_curve": "measured"}
+MEASURED_SOUND = {"directivity": "measured", "axis_response": "measured"}
 
 BOGMYRTLE = (
     LoudspeakerSheet(
@@ -31,7 +33,8 @@ BOGMYRTLE = (
         (
             WaySheet(
                 "full range", 8, 350, 97, 58, 18000, 75, 50,
-                curve=curves.WHIMBREL_12, basis=MEASURED_CURVE,
+                curve=curves.WHIMBREL_12, basis=MEASURED_CURVE | MEASURED_SOUND,
+                polars=shapes_of.WHIMBREL_12, axis=shapes_of.WHIMBREL_12_AXIS,
             ),
         ),
         ON_POLE,
@@ -55,10 +58,12 @@ BOGMYRTLE = (
             WaySheet(
                 "LF", 8, 500, 97, 48, 1400, 80, 60, 6.6,
                 curve=curves.GODWIT_15_LF, basis=MEASURED_MINIMUM | MEASURED_CURVE,
+                piston_m=0.33,
             ),
             WaySheet(
                 "HF", 16, 80, 108, 1000, 18000, 60, 40, 13.2, pair=2,
-                curve=curves.GODWIT_15_HF, basis=MEASURED_MINIMUM,
+                curve=curves.GODWIT_15_HF, basis=MEASURED_MINIMUM | MEASURED_SOUND,
+                polars=shapes_of.GODWIT_15_HF, axis=shapes_of.GODWIT_15_HF_AXIS,
             ),
         ),
         LINKED,
@@ -96,7 +101,8 @@ BOGMYRTLE = (
         (
             WaySheet(
                 "LF", 8, 800, 98, 35, 140, 360, 180, 6.6,
-                curve=curves.BITTERN_18, basis=MEASURED_MINIMUM | MEASURED_CURVE,
+                curve=curves.BITTERN_18, axis=shapes_of.BITTERN_18_AXIS,
+                basis=MEASURED_MINIMUM | MEASURED_CURVE | {"axis_response": "measured"},
             ),
         ),
         SUB,
@@ -206,7 +212,11 @@ TEASELMOOR = (
     ),
     LoudspeakerSheet(
         "Teaselmoor", "Haar 8", Role.FILL, 12.5, (0.13, 0.98, 0.17),
-        (WaySheet("column", 8, 200, 93, 110, 17000, 120, 25, 6.8),),
+        (
+            WaySheet(
+                "column", 8, 200, 93, 110, 17000, 120, 25, 6.8, polars=shapes_of.HAAR_8,
+            ),
+        ),
         ON_POLE,
         "Column of eight small drivers, for speech.",
     ),

@@ -12,6 +12,28 @@ class Area:
     floor_z: float = 0
     ear: float = 1.6
     rake: float = 0
+    kind: str = "audience"
+
+
+@dataclass(frozen=True)
+class Place:
+    """A pair of ears that is watched over."""
+
+    name: str
+    x: float
+    y: float
+    z: float = 1.6
+    kind: str = "crew"
+    hours: float | None = None
+
+
+@dataclass(frozen=True)
+class Surface:
+    """A surface of a room; absorption in the octaves 125 Hz to 8 kHz."""
+
+    name: str
+    area_m2: float | None
+    absorption: tuple[float | None, ...]
 
 
 @dataclass(frozen=True)
@@ -51,7 +73,10 @@ class SpacePlan:
     circuits: tuple[Circuit, ...] = ()
     indoors: bool = True
     volume_m3: float | None = None
-    decay_s: float | None = None
+    decay_s: tuple[float | None, ...] = ()
+    noise_db: tuple[float | None, ...] = ()
+    surfaces: tuple[Surface, ...] = ()
+    places: tuple[Place, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -82,6 +107,7 @@ HALL = VenuePlan(
                 Area("Stalls", block(8, 4, 13)),
                 Area("Rear stalls", block(8, 13, 21), ear=1.2),
                 Area("Balcony", block(8, 17, 24), floor_z=4.6, ear=1.2, rake=24),
+                Area("Stage", block(6, -7, 0), floor_z=1.1, kind="stage"),
             ),
             (Supply("Stage left", 3, 63), Supply("House sockets", 1, 16)),
             (
@@ -96,7 +122,18 @@ HALL = VenuePlan(
                 Circuit("House 2", "House sockets", 1, None),
             ),
             volume_m3=5200,
-            decay_s=1.6,
+            decay_s=(1.9, 1.8, 1.6, 1.6, 1.5, 1.2, 0.9),
+            noise_db=(46, 42, 38, 35, 31, 27, 23),
+            surfaces=(
+                Surface("Floor and seats, taken", 360, (0.36, 0.48, 0.62, 0.72, 0.74, 0.7, 0.66)),
+                Surface("Plaster walls, ceiling", 1500, (0.1, 0.07, 0.05, 0.05, 0.05, 0.05, None)),
+                Surface("Stage opening", 84, (0.3, 0.35, 0.4, 0.45, 0.45, 0.5, 0.5)),
+            ),
+            places=(
+                Place("Mixing position", 0, 19.5, 1.3),
+                Place("Stage left wing", -7, -3, 2.7),
+                Place("Front row, middle", 0, 4.5, 1.6, "front row"),
+            ),
         ),
     ),
     "Load-in by the river door, 2.4 m high. Nobody lifts before the house technician is there.",
@@ -112,7 +149,13 @@ CLUB = VenuePlan(
             (Point("Beam", 0, 1, 3.1, None),),
             circuits=(*one_each("Board", "Stage board", 32), Circuit("Bar", "Bar sockets", 1, 16)),
             volume_m3=480,
-            decay_s=0.8,
+            decay_s=(1.3, 1.0, 0.8, 0.8, 0.7, 0.6, 0.5),
+            noise_db=(58, 56, 55, 52, 48, 43, 38),
+            places=(
+                Place("Mixing position", 3.6, 8.2),
+                Place("Behind the bar", 0, 13.6, hours=8),
+                Place("Front row, middle", 0, 2.7, 1.6, "front row"),
+            ),
         ),
     ),
     "Fourteen steps down, no lift. The clocks never change here.",
@@ -131,6 +174,11 @@ FIELD = VenuePlan(
             (Supply("Generator", 3, 63, generator=True),),
             circuits=one_each("Socket", "Generator", 32),
             indoors=False,
+            places=(
+                Place("Mixing tent", 0, 26.5),
+                Place("Pit security", 0, 4, hours=4),
+                Place("Front row, middle", 0, 5.4, 1.6, "front row"),
+            ),
         ),
     ),
     "Ground is soft after rain: mats under the stacks. Neighbours across the river from 22:00.",
@@ -150,7 +198,12 @@ BALLROOM = VenuePlan(
                 Circuit("Right 1", "Wall right", 1, 16),
             ),
             volume_m3=2400,
-            decay_s=1.3,
+            decay_s=(1.7, 1.5, 1.3, 1.3, 1.2, 1.0, 0.8),
+            noise_db=(48, 45, 42, 38, 33, 28, None),
+            places=(
+                Place("Mixing position", 5.5, 17),
+                Place("Front row, middle", 0, 4.4, 1.6, "front row"),
+            ),
         ),
         SpacePlan(
             "Garden room",
@@ -158,7 +211,8 @@ BALLROOM = VenuePlan(
             (Supply("Garden sockets", 1, None),),
             circuits=(Circuit("By the door", "Garden sockets", None, None),),
             volume_m3=420,
-            decay_s=0.7,
+            decay_s=(None, None, 0.7, 0.7, None, None, None),
+            places=(Place("Mixing position", 4, 10.5, 1.2),),
         ),
     ),
     "The garden room's fuse is unlabelled: ask before plugging in.",

@@ -2,7 +2,16 @@
 
 from rigs.demo.data import venues as data
 from rigs.demo.fill.catalogue import create_all, save
-from venues.models import AudienceArea, Circuit, HangPoint, Space, Supply, Venue
+from venues.models import (
+    AudienceArea,
+    Circuit,
+    HangPoint,
+    ListeningPlace,
+    RoomSurface,
+    Space,
+    Supply,
+    Venue,
+)
 
 
 def fill_venues() -> dict[tuple[str, str], Space]:
@@ -19,7 +28,7 @@ def fill_venues() -> dict[tuple[str, str], Space]:
 def _space(venue: Venue, plan: data.SpacePlan) -> Space:
     space = Space(
         venue=venue, name=plan.name, indoors=plan.indoors, volume_m3=plan.volume_m3,
-        decay_time_s=plan.decay_s,
+        decay_s=list(plan.decay_s), noise_db=list(plan.noise_db),
     )  # fmt: skip
     save(space)
     create_all(
@@ -27,7 +36,7 @@ def _space(venue: Venue, plan: data.SpacePlan) -> Space:
         (
             AudienceArea(
                 space=space, name=a.name, corners=[list(corner) for corner in a.corners],
-                floor_z_m=a.floor_z, ear_height_m=a.ear, rake_deg=a.rake,
+                floor_z_m=a.floor_z, ear_height_m=a.ear, rake_deg=a.rake, kind=a.kind,
             )
             for a in plan.areas
         ),
@@ -55,6 +64,22 @@ def _space(venue: Venue, plan: data.SpacePlan) -> Space:
         (
             HangPoint(space=space, name=p.name, x_m=p.x, y_m=p.y, z_m=p.z, limit_kg=p.limit_kg)
             for p in plan.points
+        ),
+    )
+    create_all(
+        ListeningPlace,
+        (
+            ListeningPlace(
+                space=space, name=p.name, kind=p.kind, x_m=p.x, y_m=p.y, z_m=p.z, hours=p.hours
+            )
+            for p in plan.places
+        ),
+    )
+    create_all(
+        RoomSurface,
+        (
+            RoomSurface(space=space, name=s.name, area_m2=s.area_m2, absorption=list(s.absorption))
+            for s in plan.surfaces
         ),
     )
     return space

@@ -154,4 +154,5 @@ def _area(area: AudienceArea) -> system.AudienceArea:
         ear_height_m=float(area.ear_height_m),
         rake_deg=float(area.rake_deg),
         rake_azimuth_deg=float(area.rake_azimuth_deg),
+        kind=cast(system.AreaKind, area.kind),
     )

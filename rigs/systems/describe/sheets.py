@@ -5,6 +5,7 @@ from typing import cast, get_args
 from calc import system
 from calc.figure import UNKNOWN, Basis, Figure
 from rigs.catalogue.models import Amplifier, Cable, Loudspeaker, Processor, Sheet, Way
+from rigs.systems.describe.radiation import axis_of, balloon_of
 
 BASES = get_args(Basis)
 
@@ -32,6 +33,8 @@ def loudspeaker(sheet: Loudspeaker) -> system.LoudspeakerSheet:
                 name=way.name,
                 sensitivity_basis=cast(system.SensitivityBasis, way.sensitivity_basis),
                 impedance_curve=_curve(way),
+                balloon=balloon_of(way),
+                axis_response=axis_of(way),
                 pole_pair=way.pole_pair,
                 **{name: figure(way, name) for name in WAY_FIGURES},
             )
@@ -66,6 +69,7 @@ WAY_FIGURES = (
     "coverage_h_deg",
     "coverage_v_deg",
     "programme_power_w",
+    "piston_diameter_m",
 )
 
 AMPLIFIER_FIGURES = (

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rigs.catalogue.impedance import MOST_POINTS, Curve, curve_fault
-from rigs.catalogue.pasted import MOST_CHARACTERS, decode, read_curve, write_curve
+from rigs.catalogue.pasted import read_curve, write_curve
+from rigs.catalogue.typed_lines import MOST_CHARACTERS, decode
 
 TEXT = "20, 8\n50, 24\n200, 6.4\n1000, 9.5"
 
@@ -176,25 +177,24 @@ def test_any_text_gives_a_curve_or_sentences(text):
 )
 def test_any_file_gives_a_text_or_a_sentence(content):
     try:
-        assert "\0" not in decode(content)
+        assert "\0" not in decode(content, "a curve")
     except ValidationError as refused:
-        assert refused.messages == [
-            "This is no text file. Save the curve as CSV, then upload that."
-        ]
+        assert refused.messages == ["This is no text file. Save it as CSV, then upload that."]
 
 
 def test_files_of_spreadsheets_are_text():
     for encoding in ("utf-8", "utf-8-sig", "utf-16", "latin-1"):
         words = decode(
-            "Frequenz in Hz;Betrag in Ω\n20;8,1\n40;7".replace("Ω", "\xb0").encode(encoding)
+            "Frequenz in Hz;Betrag in Ω\n20;8,1\n40;7".replace("Ω", "\xb0").encode(encoding),
+            "a curve",
         )
         assert read_curve(words) == Curve((20, 40), (8.1, 7))
-    assert read_curve(decode(b"")) is None
+    assert read_curve(decode(b"", "a curve")) is None
 
 
 def test_a_file_that_is_too_large_is_refused():
     with pytest.raises(ValidationError, match="too large"):
-        decode(b"1" * (MOST_CHARACTERS + 1))
+        decode(b"1" * (MOST_CHARACTERS + 1), "a curve")
 
 
 points = st.lists(

@@ -59,6 +59,7 @@ NEEDS = {
     "venues:space_new": only(rights.KEEP_VENUES),
     "venues:space": only(rights.KEEP_VENUES),
     "venues:space_remove": posts(rights.KEEP_VENUES),
+    "venues:surfaces": only(rights.KEEP_VENUES),
     "venues:part_new": only(rights.KEEP_VENUES),
     "venues:part": only(rights.KEEP_VENUES),
     "venues:part_remove": posts(rights.KEEP_VENUES),
