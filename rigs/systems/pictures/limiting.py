@@ -45,10 +45,22 @@ def limiting_place(result: LineResult) -> Limiting:
         return Limiting()
     place = PLACE_OF_CHECK[finding.check]
     if place == "cable":
-        return Limiting(place, _worst(result.boxes, _loss, finding), finding.sentence)
+        return Limiting(place, _worst_cable(result, finding), finding.sentence)
     if place == "damping":
         return Limiting(place, _worst(result.boxes, _slackness, finding), finding.sentence)
     return Limiting(place, -1, finding.sentence)
+
+
+def _worst_cable(result: LineResult, finding: Finding) -> int:
+    """The piece that loses most by itself; losses add up, so the last box is no guide."""
+    drops = [
+        None if run.current_a is None or run.loop_ohm is None else run.current_a * run.loop_ohm
+        for run in result.runs
+    ]
+    known = [drop for drop in drops if drop is not None]
+    if len(known) == len(result.boxes):
+        return drops.index(max(known))
+    return _worst(result.boxes, _loss, finding)
 
 
 def _worst(boxes: tuple[BoxResult, ...], badness: Badness, finding: Finding) -> int:

@@ -173,7 +173,7 @@ def _chains_across(
                 ]
             )
         _cable_label(drawing, x - CABLE / 2 + 10, new_wire, box, limit.at("cable", number))
-        tall = max(_block(drawing, x, y, BLOCK, rows), WIRE_DROP + 3.3 * LINE_HEIGHT)
+        tall = max(_block(drawing, x, y, BLOCK, rows), WIRE_DROP + 4.3 * LINE_HEIGHT)
         bottom = max(bottom, y + tall)
         wire_y, previous_right = new_wire, x + BLOCK
         column += 1
@@ -191,7 +191,9 @@ def _cable_label(drawing: Drawing, x: float, y: float, box: BoxWords, limiting: 
     drawing.text(x, y - 8, box.area, anchor="middle", limiting=limiting)
     drawing.text(x, y + 18, box.volts, anchor="middle")
     drawing.text(x, y + 36, box.loss, anchor="middle", limiting=limiting)
-    drawing.text(x, y + 54, box.heat, anchor="middle")
+    below = [box.heat, box.loss_in_all] if box.loss_in_all else [box.heat]
+    for row, text in enumerate(below):
+        drawing.text(x, y + 54 + row * LINE_HEIGHT, text, anchor="middle")
 
 
 # --- top to bottom --------------------------------------------------------------------------
@@ -210,7 +212,8 @@ def _draw_upright(drawing: Drawing, words: LineWords, limit: Limiting) -> float:
         rows = _box_rows(box, number, limit, width)
         box_top = y + 70
         drawing.text(x + 36, y + 21, f"{box.cable}, {box.area}", limiting=limiting)
-        drawing.text(x + 36, y + 39, f"{box.volts}, {box.loss}", limiting=limiting)
+        lost = f"{box.loss}, {box.loss_in_all}" if box.loss_in_all else box.loss
+        drawing.text(x + 36, y + 39, f"{box.volts}, {lost}", limiting=limiting)
         drawing.text(x + 36, y + 57, box.heat)
         if box.from_amplifier and number:
             rail_end = box_top + 20

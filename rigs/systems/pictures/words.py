@@ -44,6 +44,7 @@ class BoxWords:
     cable: str
     area: str
     loss: str
+    loss_in_all: str
     heat: str
     from_amplifier: bool
     series: str = ""
@@ -62,7 +63,7 @@ def line_words(result: LineResult, line: DriveLine, system: SystemDescription) -
         channel=_channel(result),
         level_control=_level_control(line.level_control_db),
         gain="gain unknown" if result.gain_db is None else f"gain {level(result.gain_db)}",
-        volts="volts unknown" if result.drive_v is None else f"{number(result.drive_v)} V",
+        volts=_volts(result),
         load=_load(result),
         boxes=tuple(
             _box_words(
@@ -71,7 +72,8 @@ def line_words(result: LineResult, line: DriveLine, system: SystemDescription) -
                 found.get((link.placement, link.way)),
                 _way(link, system),
                 run=_run(result, line, order),
-                before=line.links[order - 1].placement if order else "",
+                before=line.links[order - 1] if order else None,
+                lost_before=_lost_before(line, order, found),
             )
             for order, link in enumerate(line.links)
         ),
@@ -91,7 +93,8 @@ def sentences(words: LineWords) -> str:
         told.append(
             f"From {start} by cable {box.cable}, {box.area}, {box.heat}, to {box.name} "
             f"{box.way}{', ' if box.series else ''}{box.series}: "
-            f"{box.impedance}, {box.volts}, {box.loss}, {box.damping}."
+            f"{box.impedance}, {box.volts}, {box.loss}, "
+            f"{box.loss_in_all}{', ' if box.loss_in_all else ''}{box.damping}."
         )
         before = box.name
     if not words.boxes:
@@ -151,7 +154,8 @@ def _box_words(
     way: Way | None,
     *,
     run: RunResult | None,
-    before: str,
+    before: Link | None,
+    lost_before: float | None,
 ) -> BoxWords:
     ohm = way.rated_impedance_ohm.value if way else None
     loss = box.cable_loss_db if box else None
@@ -165,11 +169,39 @@ def _box_words(
         damping="damping unknown" if damping is None else f"damping {number(damping, 2)}",
         cable=_length(link, cable),
         area=_area(cable),
-        loss="loss unknown" if loss is None else f"{level(loss)} lost",
+        loss=_loss(loss, lost_before),
+        loss_in_all="" if loss is None or lost_before is None else f"{level(loss)} in all",
         heat=_heat(run),
-        from_amplifier=link.from_amplifier or not before,
-        series=f"in series with {before}" if link.series_with_previous else "",
+        from_amplifier=link.from_amplifier or before is None,
+        series=f"in series with {before.placement}" if before and link.series_with_previous else "",
     )
+
+
+def _volts(result: LineResult) -> str:
+    """What the figures are for: the volts at which the limiter or the amplifier stops."""
+    if result.drive_v is None:
+        return "volts unknown"
+    held = result.rated_voltage_v is not None and result.drive_v >= result.rated_voltage_v
+    return f"{number(result.drive_v)} V {'at the limiter' if held else 'at most'}"
+
+
+def _lost_before(
+    line: DriveLine, order: int, found: dict[tuple[str, str], BoxResult]
+) -> float | None:
+    """What is lost up to the box that this cable starts at; None where it starts afresh."""
+    link = line.links[order]
+    if not order or link.from_amplifier or link.series_with_previous:
+        return None
+    before = found.get((line.links[order - 1].placement, line.links[order - 1].way))
+    return before.cable_loss_db if before else None
+
+
+def _loss(loss: float | None, lost_before: float | None) -> str:
+    if loss is None:
+        return "loss unknown"
+    if lost_before is None:
+        return f"{level(loss)} lost"
+    return f"{level(loss - lost_before)} here"
 
 
 def _length(link: Link, cable: CableSheet | None) -> str:

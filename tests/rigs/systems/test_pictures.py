@@ -118,6 +118,16 @@ def test_a_long_cable_is_underlined_whichever_way_the_picture_stands():
     assert "60 m, 4 mm²" in underlined(wiring(system, upright=True))
 
 
+def test_the_cable_that_loses_most_by_itself_is_underlined_not_the_last_one():
+    # The first of two equal cables carries both boxes' current; the second only adds to its loss.
+    system = a_system(2, metres=40.0)
+    first, second = (box.cable_loss_db for box in check_lines(system)[0].boxes)
+    assert second > first
+    tree = wiring(system)
+    assert [text for text in underlined(tree) if " dB" in text] == [f"{first:.1f} dB lost"]
+    assert {f"{second - first:.1f} dB here", f"{second:.1f} dB in all"} <= set(texts(tree))
+
+
 def test_unknown_is_written_as_unknown():
     words = " ".join(texts(wiring(a_system(1, ohm=None), upright=True)))
     assert "load unknown, least 4" in words and "impedance unknown" in words
