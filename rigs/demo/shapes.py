@@ -249,6 +249,7 @@ class EventPlan:
     state: str = "confirmed"
     audience: int | None = None
     crest_db: float = 12
+    target_dba: float | None = None
     temperature_c: float = 20
     humidity_pct: float = 50
     contact: str = ""

@@ -62,6 +62,16 @@ class Event(Versioned):
         ],
         help_text="Live music 12 to 18, dense playback 6 to 10 (common practice).",
     )
+    target_dba = models.FloatField(
+        "wished level over the audience in dB(A)",
+        null=True,
+        blank=True,
+        validators=[
+            MinValueValidator(40, "Less than 40 dB(A) is quieter than talk."),
+            MaxValueValidator(115, "More than 115 dB(A) hurts people: this is not planned here."),
+        ],
+        help_text="LAeq over the show. Leave empty if nobody said.",
+    )
     temperature_c = models.FloatField(
         "air temperature at the show in °C",
         default=20,

@@ -47,7 +47,7 @@ def _event(plan: EventPlan, today: date, space: Space, planner: Person) -> Event
         planner, name=plan.name, space=space, state=plan.state,
         out_at=times["out"], load_in_at=times["load_in"], show_from=times["start"],
         show_until=times["end"], back_at=times["back"],
-        audience=plan.audience, crest_factor_db=plan.crest_db,
+        audience=plan.audience, crest_factor_db=plan.crest_db, target_dba=plan.target_dba,
         temperature_c=plan.temperature_c, humidity_pct=plan.humidity_pct,
         contact=plan.contact, notes=plan.notes,
     )  # fmt: skip

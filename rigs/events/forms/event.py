@@ -64,6 +64,7 @@ class EventForm(forms.ModelForm):
             *TIMES,
             "audience",
             "crest_factor_db",
+            "target_dba",
             "temperature_c",
             "humidity_pct",
             "contact",

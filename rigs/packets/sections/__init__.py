@@ -17,6 +17,7 @@ from rigs.packets.sections.load_out import load_out_blocks
 from rigs.packets.sections.power import power_blocks
 from rigs.packets.sections.processing import processing_blocks
 from rigs.packets.sections.racks import rack_blocks
+from rigs.packets.sections.room import room_blocks
 from rigs.packets.sections.unchanged import set_marks
 from rigs.packets.sections.unchecked import unchecked_blocks
 from rigs.packets.sections.weights import weight_blocks
@@ -42,6 +43,7 @@ def make_sections(
             processing_blocks(system, prediction),
         ),
         section("coverage", "Coverage", "What arrives where", coverage_blocks(system, prediction)),
+        section("room", "Room", "Decay and speech, estimated", room_blocks(prediction)),
         section(
             "overrides",
             "Overrides",

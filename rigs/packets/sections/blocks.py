@@ -29,6 +29,7 @@ AGAINST = {
     "shared_output": "the lowest is {}",
     "linked_inputs": "at most {}",
     "undriven_way": "needs one",
+    "target": "wished {}",
 }
 
 

@@ -12,7 +12,7 @@ from calc import system
 from rigs.catalogue.models import Item
 from rigs.events.models import Event
 from rigs.systems import models
-from rigs.systems.describe import mains, sheets
+from rigs.systems.describe import mains, sheets, sound
 from venues.models import AudienceArea
 
 Frozen = TypeVar("Frozen")
@@ -47,6 +47,9 @@ def freeze(event: Event) -> system.SystemDescription:
         rack_feeds=mains.rack_feeds(event),
         supports=mains.supports(event),
         extra_loads=mains.extra_loads(event),
+        places=sound.places(event),
+        room=sound.room(event),
+        show=sound.show(event),
     )
 
 

@@ -22,7 +22,7 @@ FULL = "full range"
 SESSIONS = EventPlan(
     "Saltmarsh Sessions", "Ottersgate Hall", "Great hall", 14,
     out=(0, "07:00"), load_in=(0, "09:00"), start=(0, "19:30"), end=(0, "22:30"),
-    back=(1, "01:30"), state="planned", audience=380, crest_db=14,
+    back=(1, "01:30"), state="planned", audience=380, crest_db=14, target_dba=92,
     contact="Jonas Ferrier, house technician",
     notes="Still to do: subs, monitors, mains and signal cable, spares.",
     wired=False,
@@ -44,7 +44,7 @@ SESSIONS = EventPlan(
 BALL = EventPlan(
     "Glassblowers' Ball", "Vellacourt Ballroom", "Ballroom", 14,
     out=(-1, "14:00"), load_in=(0, "08:00"), start=(0, "20:00"), end=(1, "02:00"),
-    back=(1, "09:00"), audience=300, crest_db=10,
+    back=(1, "09:00"), audience=300, crest_db=10, target_dba=90,
     contact="Margit de Wael, banquets",
     rig=RigPlan(
         boxes=(
@@ -80,7 +80,7 @@ BALL = EventPlan(
 CHOIR = EventPlan(
     "Choir of the Two Rivers", "Ottersgate Hall", "Great hall", 28,
     out=(0, "08:00"), load_in=(0, "10:00"), start=(0, "19:00"), end=(0, "21:30"),
-    back=(1, "00:30"), audience=400, crest_db=18,
+    back=(1, "00:30"), audience=400, crest_db=18, target_dba=84,
     rig=RigPlan(
         boxes=(
             *mirrored("Column", "Haar 8", 5, 0.5, 2.6, 10, -4),
@@ -103,7 +103,7 @@ CHOIR = EventPlan(
 LOW_TIDE = EventPlan(
     "Low Tide", "The Salt Cellar", "Cellar floor", 33,
     out=(-1, "06:00"), load_in=(0, "12:00"), start=(0, "22:00"), end=(1, "03:00"),
-    back=(2, "10:00"), audience=150, crest_db=7, temperature_c=25,
+    back=(2, "10:00"), audience=150, crest_db=7, target_dba=98, temperature_c=25,
     rig=RigPlan(
         boxes=(
             *mirrored("Top", "Godwit 12", 3.2, 0.4, 2.4, 8, -7),
