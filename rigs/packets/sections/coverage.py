@@ -33,6 +33,7 @@ MEANING = (
 
 
 ABOUT_AREAS = ("coverage", "exposure")
+ABOUT_ALL = ("target",)
 EXPOSURE = (
     "Sound taken over the show. An estimate from direct sound, and no certified meter: measure at "
     "the show. WHO 2022: 100 dB LAeq,15min for the audience. 2003/10/EC: action from 80 and 85 dB, "
@@ -65,7 +66,7 @@ def _whole(prediction: Prediction) -> list[Json]:
     levels = prediction.levels
     if levels is None:
         return []
-    about = [f for f in prediction.findings if f.check == "target"]
+    about = [f for f in prediction.findings if f.check in ABOUT_ALL]
     return [card("levels", "The whole audience", "All areas", about, facts=_levels(levels))]
 
 

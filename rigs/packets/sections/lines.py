@@ -10,12 +10,13 @@ from rigs.packets.sections.blocks import (
     picture,
     quantity,
 )
+from rigs.packets.sections.coverage import ABOUT_ALL, ABOUT_AREAS
 from rigs.packets.sections.network import network_fold
 from rigs.packets.sections.racks import boxes_words, channels_words, level_words
 from rigs.systems.describe import MAINS_CHECKS, WEIGHT_CHECKS
 from rigs.systems.pictures import wiring_picture
 
-ELSEWHERE = (*MAINS_CHECKS, *WEIGHT_CHECKS, "coverage", "exposure")
+ELSEWHERE = (*MAINS_CHECKS, *WEIGHT_CHECKS, *ABOUT_AREAS, *ABOUT_ALL)
 """Checks of the rig as a whole that stand in other steps."""
 
 

@@ -10,6 +10,8 @@ from venues import models
 
 Octaves = tuple[float | None, ...]
 
+HOURS_OF_A_DAY = 24
+
 
 def places(event: Event) -> tuple[system.ListeningPlace, ...]:
     """Crew and front row, in the order of their names."""
@@ -32,9 +34,15 @@ def room(event: Event) -> system.Room | None:
 
 
 def show(event: Event) -> system.Show:
-    """How long and how loud; the show's hours stand in for the time that people are there."""
+    """How long and how loud; the show's hours stand in for the time that people are there.
+
+    A show over more than a day has pauses that nobody wrote down: its hours are unknown.
+    """
     hours = (event.show_until - event.show_from).total_seconds() / 3600
-    return system.Show(target_dba=_figure(event.target_dba), hours=Figure(hours))
+    return system.Show(
+        target_dba=_figure(event.target_dba),
+        hours=Figure(hours) if hours <= HOURS_OF_A_DAY else UNKNOWN,
+    )
 
 
 def _place(place: models.ListeningPlace) -> system.ListeningPlace:

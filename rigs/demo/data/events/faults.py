@@ -18,7 +18,7 @@ FAULTS = {
 UNDERTOW = EventPlan(
     "Undertow", "The Salt Cellar", "Cellar floor", 9,
     out=(-1, "06:00"), load_in=(0, "12:00"), start=(0, "21:00"), end=(1, "02:00"),
-    back=(1, "18:00"), audience=140, crest_db=8, target_dba=98, temperature_c=24,
+    back=(1, "18:00"), audience=140, crest_db=8, target_dba=90, temperature_c=24,
     contact="Runa Solberg, bar",
     notes=(
         "Copied from last year. The racks for subs and side fills stay in the van in the yard: "

@@ -91,7 +91,7 @@ GALA = EventPlan(
     "Quayside Gala", "Quay Meadow", "Meadow", 6,
     out=(-1, "08:00"), load_in=(-1, "12:00"), start=(0, "18:00"), end=(0, "23:30"),
     back=(1, "04:00"),
-    audience=900, crest_db=12, target_dba=99, temperature_c=17, humidity_pct=70,
+    audience=900, crest_db=12, target_dba=96, temperature_c=17, humidity_pct=70,
     contact="Ines Calloway, site manager, gate B",
     notes="Generator on site from noon the day before. Load-out at 02:00.",
     rig=RIG,

@@ -1,0 +1,71 @@
+"""What the packet tells of level, exposure and room."""
+
+import pytest
+
+from rigs.packets.compute import check
+from rigs.packets.sections import make_sections
+from rigs.systems.describe import describe
+from tests import factories
+from venues.models import ListeningPlace
+
+pytestmark = pytest.mark.django_db
+
+KIT = {
+    "rows": [], "pieces": 0, "mass_kg": 0, "unknown_mass": 0,
+    "cable_m": {}, "unknown_length": 0, "missing": [],
+}  # fmt: skip
+
+
+def sections_of(event):
+    system = describe(event)
+    return {s["key"]: s for s in make_sections(system, check(system), KIT)}
+
+
+def hall(**fields):
+    """An event in a hall with one loud box over one area."""
+    space = factories.space(volume_m3=2000, **fields)
+    factories.area(space=space, name="Stalls")
+    ListeningPlace.objects.create(space=space, name="Monitor desk", x_m=3, y_m=1, z_m=1.6)
+    event = factories.event(space=space, target_dba=95)
+    factories.line(event, factories.placement(event), processor_gain_db=0)
+    return event
+
+
+def tables(section):
+    return {b["title"]: b["rows"] for b in section["blocks"] if b["kind"] == "table"}
+
+
+def test_the_wished_level_is_held_against_the_rig():
+    coverage = sections_of(hall())["coverage"]
+    whole = next(b for b in coverage["blocks"] if b.get("key") == "levels")
+    assert whole["state"] in {"holds", "tight", "fails"}
+    assert "95" in str(whole)
+
+
+def test_without_a_wish_it_cannot_be_checked():
+    event = hall()
+    event.target_dba = None
+    event.save()
+    coverage = sections_of(event)["coverage"]
+    whole = next(b for b in coverage["blocks"] if b.get("key") == "levels")
+    assert whole["state"] == "cannot check"
+
+
+def test_crew_and_audience_stand_in_the_exposure_table_as_an_estimate():
+    coverage = sections_of(hall())["coverage"]
+    who = [row[0] for row in tables(coverage)["Exposure over the show"]]
+    assert {"Stalls", "Monitor desk"} <= set(who)
+    assert any("no certified meter" in b.get("text", "") for b in coverage["blocks"])
+
+
+def test_room_step_shows_measured_decay_and_speech_as_estimates():
+    room = sections_of(hall(decay_s=[1.5] * 7))["room"]
+    shown = tables(room)
+    assert all(row[1] == "1.5 s" for row in shown["Decay time and critical distance"])
+    (speech,) = shown["Speech transmission index, IEC 60268-16 edition 5, male"]
+    assert 0 < float(speech[3]) <= 1
+    assert "evacuation" in room["blocks"][0]["text"]
+
+
+def test_no_room_step_where_no_decay_is_known():
+    assert "room" not in sections_of(hall())
