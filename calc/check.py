@@ -9,7 +9,7 @@ from collections.abc import Callable
 from calc.acoustics.answers import acoustics
 from calc.electrical.lines import line_result
 from calc.electrical.mains import draws, mains_findings, plugging, plugging_unchecked, start_order
-from calc.electrical.outputs import output_findings
+from calc.electrical.outputs import output_findings, with_shared_limiters
 from calc.lookup import Lookup
 from calc.prediction import LineResult, Prediction
 from calc.rig_findings import pole_findings, supply_findings, way_findings
@@ -119,4 +119,4 @@ def _lines(system: SystemDescription, lookup: Lookup, steps: _Steps) -> tuple[Li
     for line in system.drive_lines:
         steps.next(f"drive line {line.name}")
         results.append(line_result(line, lookup, system.choices))
-    return tuple(results)
+    return with_shared_limiters(system, results)

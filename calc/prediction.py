@@ -342,7 +342,8 @@ class Exposure:
     `level_basis` says where it comes from: "programme" (as set), "wished level", or "full drive"
     where neither is known. `lex_8h_dba` and `niosh_dose_pct` need `hours`; None where unknown.
     `minutes_left` is until the energy of 15 minutes at 100 dB(A) is used up (audience, WHO 2022) or
-    that of 85 dB(A) over 8 h (crew, 2003/10/EC); `niosh_minutes` until NIOSH's 100 %.
+    that of 85 dB(A) over 8 h (crew, 2003/10/EC); `niosh_minutes` until NIOSH's 100 %; 1440 is a
+    whole day and more.
     `who_exceeded` is None for crew; `eu_value` ("limit", "upper action", "lower action", "below
     all", "cannot check") is "" for the audience.
     """

@@ -19,6 +19,7 @@ NIOSH_DBA, NIOSH_EXCHANGE_DB = 85.0, 3.0
 """NIOSH recommended limit: 85 dB(A) for 8 h, 3 dB exchange, READ."""
 
 WHO_MINUTES = 15.0
+WHOLE_DAY_MIN = 1440.0
 ESTIMATE = (
     "Estimated from the predicted direct sound; a certified meter at the show decides, and the "
     "local limit comes first."
@@ -93,6 +94,7 @@ def _exposure(subject: str, kind: str, laeq: float, hours: float | None, basis: 
     dose = None if hours is None else niosh_dose_pct(laeq, hours)
     audience = kind != "crew"
     minutes = who_minutes(laeq) if audience else action_minutes(laeq, UPPER_ACTION_DBA)
+    minutes = min(WHOLE_DAY_MIN, minutes)
     return Exposure(
         subject=subject,
         kind=kind,
@@ -101,7 +103,7 @@ def _exposure(subject: str, kind: str, laeq: float, hours: float | None, basis: 
         hours=hours,
         lex_8h_dba=lex,
         niosh_dose_pct=dose,
-        niosh_minutes=niosh_minutes(laeq),
+        niosh_minutes=min(WHOLE_DAY_MIN, niosh_minutes(laeq)),
         minutes_left=minutes,
         who_exceeded=laeq > AUDIENCE_LIMIT_DBA if audience else None,
         eu_value=_eu_value(lex) if not audience else "",

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 from operator import itemgetter
 
@@ -45,6 +46,39 @@ def output_findings(
         if len(mine := [line for line in system.drive_lines if line.amplifier == name]) > 1
     ]
     return tuple(said)
+
+
+def with_shared_limiters(
+    system: SystemDescription, lines: Sequence[LineResult]
+) -> tuple[LineResult, ...]:
+    """The lines, told by their limiter's sentence where another line on their output needs less.
+
+    The line's own thresholds stay: they are what its boxes bear.
+    """
+    results = {line.name: line for line in lines}
+    for name, mine in _outputs(system).items():
+        found = [results[line.name] for line in mine]
+        pairs = [pair for line in found if (pair := _thresholds(line)) is not None]
+        if len(pairs) < 2:
+            continue
+        lowest = (min(pair[0] for pair in pairs), min(pair[1] for pair in pairs))
+        for line in found:
+            own = _thresholds(line)
+            if own is not None and (own[0] > lowest[0] + SAME_DB or own[1] > lowest[1] + SAME_DB):
+                results[line.name] = _told(
+                    line,
+                    f"{name} feeds other lines too, which bear less: "
+                    f"there {setting_words(*lowest)} is the most.",
+                )
+    return tuple(results[line.name] for line in lines)
+
+
+def _told(line: LineResult, words: str) -> LineResult:
+    findings = tuple(
+        replace(one, sentence=f"{one.sentence} {words}") if one.check == "limiter" else one
+        for one in line.findings
+    )
+    return replace(line, findings=findings)
 
 
 def _outputs(system: SystemDescription) -> dict[str, list[DriveLine]]:

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from calc.acoustics.directivity.table import Table
+from calc.acoustics.directivity.table import AZIMUTHS, POLARS, Table
 
 Floats = NDArray[np.float64]
+
+AZIMUTH_ROWS = AZIMUTHS + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,21 +90,17 @@ class Stack:
 
 def stacked(sources: Sequence[PointSource], bands: slice, lines: slice) -> Stack:
     """Stack sources for a run of bands and the lines in them."""
-    places: dict[int, int] = {}
-    tables, first, size = [], [], 0
-    for source in sources:
-        key = id(source.table)
-        if key not in places:
-            flat = source.table[bands].reshape(len(source.table[bands]), -1).T
-            tables.append(np.ascontiguousarray(flat, dtype=np.complex64))
-            places[key] = size
-            size += len(flat)
-        first.append(places[key])
+    different = {id(source.table): source.table for source in sources}
+    size = AZIMUTH_ROWS * POLARS
+    tables = np.empty((len(different), size, bands.stop - bands.start), dtype=np.complex64)
+    for flat, table in zip(tables, different.values(), strict=True):
+        flat[:] = table[bands].reshape(-1, size).T
+    start = {key: place * size for place, key in enumerate(different)}
     return Stack(
         np.array([source.position_m for source in sources], dtype=np.float64),
         np.array([source.axes for source in sources], dtype=np.float64),
-        np.concatenate(tables).view(np.float32),
-        np.array(first, dtype=np.int32),
+        tables.reshape(len(different) * size, -1).view(np.float32),
+        np.array([start[id(source.table)] for source in sources], dtype=np.int32),
         np.array([source.gain[lines] for source in sources]).T.astype(np.complex64),
         np.array([source.delay_s for source in sources], dtype=np.float64),
     )

@@ -85,6 +85,12 @@ def test_own_hours_of_a_place_count() -> None:
     assert found.hours == 0.05 and found.eu_value == "below all"
 
 
+def test_a_quiet_place_lasts_the_whole_day() -> None:
+    faint = loudspeaker(ways=(way(sensitivity=20),))
+    found = of(system(loudspeakers=(faint,), places=(DESK,)))
+    assert all(e.minutes_left == e.niosh_minutes == 1440 for e in found.values())
+
+
 def test_unknown_hours_are_said() -> None:
     found = of(system(places=(DESK,)))["Desk"]
     assert found.lex_8h_dba is None and found.niosh_dose_pct is None

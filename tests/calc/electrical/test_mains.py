@@ -1,11 +1,13 @@
 """Mains current and switching order."""
 
+import dataclasses
+
 import pytest
 
 from calc.check import check
 from calc.electrical.mains import current_a, usable_a
 from calc.figure import UNKNOWN, Figure
-from calc.system import AmplifierPlace, Supply
+from calc.system import AmplifierPlace, RackFeed, Supply
 from tests.calc.builders import amplifier, drive_line, known, system
 
 
@@ -75,6 +77,19 @@ def test_no_supply_or_no_figure_is_no_pass() -> None:
 def test_another_mains_voltage_is_told() -> None:
     wall = Supply("Wall", 1, known(20), known(120), False)
     assert any("230 V" in text for text in check(system(supplies=(wall,))).unchecked)
+
+
+def test_a_lower_supply_voltage_takes_more_current() -> None:
+    """The same 400 W at 0.65 of 120 V instead of 230 V: 5.128 instead of 2.676 A (MATH)."""
+    low, high = (Supply("Wall", 1, known(4), known(v), False) for v in (120, 240))
+    finding, prediction = supply_finding(system(supplies=(low,)))
+    assert prediction.draws[0].programme_a == pytest.approx(5.128, abs=5e-4)
+    assert finding.state == "fails"
+    assert check(system(supplies=(high,))).draws[0].programme_a == pytest.approx(2.676, abs=5e-4)
+    by_feed = system(supplies=(low, dataclasses.replace(high, name="Board")))
+    fed = dataclasses.replace(by_feed, rack_feeds=(RackFeed("Rack 1", "Board", 1),))
+    assert check(by_feed).draws[0].eighth_power_a == pytest.approx(5.128, abs=5e-4)
+    assert check(fed).draws[0].eighth_power_a == pytest.approx(2.676, abs=5e-4)
 
 
 def test_switching_order() -> None:

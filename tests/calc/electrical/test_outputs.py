@@ -48,6 +48,17 @@ def test_the_lowest_threshold_of_an_output_counts() -> None:
     assert "that of Right: 2.25 dBu rms" in shared.sentence  # 2.2594 is never rounded up
 
 
+def test_a_lines_own_limiter_tells_of_the_lower_one() -> None:
+    """Nobody may set 5.26 dBu by one line's sheet where the other line bears 2.25."""
+    left, right = check(pair(second_watts=200)).lines
+    said = {line.name: f.sentence for line in (left, right) for f in line.findings
+            if f.check == "limiter"}  # fmt: skip
+    assert "there 2.25 dBu rms and 8.28 dBu peak is the most" in said["Left"]
+    assert "is the most" not in said["Right"]
+    apart = check(pair(second_watts=200, second_output=2)).lines[0]
+    assert not any("is the most" in f.sentence for f in apart.findings if f.check == "limiter")
+
+
 def test_an_unknown_limiter_on_an_output_is_no_pass() -> None:
     (shared,) = found(pair(second_watts=None), "shared_output")
     assert shared.state == "cannot check" and "limiter of Right" in shared.sentence

@@ -32,8 +32,8 @@ def reference_energy(
             hz = 1000 * 2 ** ((3 * number + third) / 9)
             line = 3 * band + third + 1
             sums: dict[str, np.ndarray] = {}
-            for index, source in enumerate(sources):
-                group = "all" if middle < coherent_below_hz else source.group or str(index)
+            for source in sources:
+                group = "all" if middle < coherent_below_hz else source.group
                 pressure = np.array(
                     [_pressure(source, p, band, line, hz, loss, speed) for p in points]
                 )
