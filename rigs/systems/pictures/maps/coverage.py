@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rigs.packets.compute import AreaResult, AudienceArea, Placement, SystemDescription
-from rigs.packets.pictures import contours, svg
-from rigs.packets.pictures.contours import Floats
+from calc.prediction import AreaResult
+from calc.system import AudienceArea, Placement, SystemDescription
+from rigs.systems.pictures.maps import contours, ink
+from rigs.systems.pictures.maps.contours import Floats
 
 WIDTH, HIGHEST = 360.0, 480.0
 SIDE, HEAD, FOOT = 14.0, 14.0, 44.0
@@ -105,7 +106,7 @@ def _map(layer: list[Shown], placements: Sequence[Placement], several: bool) -> 
         *_boxes(plan, boxes),
         *_stage_side(plan),
     ]
-    return Picture(title, words, svg.drawing(plan.size, title, words, parts), plan.size)
+    return Picture(title, words, ink.drawing(plan.size, title, words, parts), plan.size)
 
 
 def _words(layer: list[Shown], lowest: float, highest: float) -> str:
@@ -149,10 +150,10 @@ def _area(
 ) -> str:
     area, result = one
     field = contours.field_of(result.x_m, result.y_m, result.level_mid_db)
-    outline = svg.path(map(tuple, plan.spots(area.corners)))
+    outline = ink.path(map(tuple, plan.spots(area.corners)))
     bands, labels = [], []
     for place, edge in enumerate(edges):
-        step = round(place * (svg.STEPS - 1) / max(len(edges) - 1, 1))
+        step = round(place * (ink.STEPS - 1) / max(len(edges) - 1, 1))
         drawn = outline if place == 0 else _reached(plan, field, edge)
         if drawn:
             bands.append(_band(drawn, step, outlined=place > 0))
@@ -161,21 +162,21 @@ def _area(
     return (
         f'<clipPath id="a{n}"><path d="{outline}"/></clipPath>'
         f'<g clip-path="url(#a{n})">{"".join(bands)}</g>'
-        f'<path class="line" d="{outline}" fill="none" stroke="{svg.INK}" stroke-width="1.5"/>'
+        f'<path class="line" d="{outline}" fill="none" stroke="{ink.INK}" stroke-width="1.5"/>'
         f"{''.join(labels)}"
     )
 
 
 def _band(drawn: str, step: int, outlined: bool) -> str:
-    line = f' stroke="{svg.INK}" stroke-width=".7"' if outlined else ""
+    line = f' stroke="{ink.INK}" stroke-width=".7"' if outlined else ""
     kind = f"b{step} line" if outlined else f"b{step}"
-    return f'<path class="{kind}" d="{drawn}" fill="{svg.shade(step)}" fill-rule="evenodd"{line}/>'
+    return f'<path class="{kind}" d="{drawn}" fill="{ink.shade(step)}" fill-rule="evenodd"{line}/>'
 
 
 def _reached(plan: Plan, field: contours.Field, level: float) -> str:
     rings = (ring for polygon in field.at_least(level) for ring in polygon)
     return "".join(
-        svg.path(map(tuple, contours.simplified(plan.spots(ring), TOLERANCE))) for ring in rings
+        ink.path(map(tuple, contours.simplified(plan.spots(ring), TOLERANCE))) for ring in rings
     )
 
 
@@ -193,7 +194,7 @@ def _line_label(
             x, y = plan.spot(*within[index])
             if all(math.hypot(x - u, y - v) >= LABEL_GAP for u, v in taken):
                 taken.append((x, y))
-                return svg.label(x, y + 5, f"{level:.0f}")
+                return ink.label(x, y + 5, f"{level:.0f}")
     return ""
 
 
@@ -204,7 +205,7 @@ def _from_the_middle(count: int) -> list[int]:
 def _name(plan: Plan, area: AudienceArea) -> str:
     x, y = min(plan.spots(area.corners).tolist(), key=lambda spot: (round(spot[1]), spot[0]))
     x = min(x + 4, plan.size[0] - NAME_WIDTH * len(area.name))
-    return svg.label(max(x, 0), y + 16, area.name, anchor="start")
+    return ink.label(max(x, 0), y + 16, area.name, anchor="start")
 
 
 def _boxes(plan: Plan, boxes: Sequence[Placement]) -> list[str]:
@@ -218,10 +219,10 @@ def _box(plan: Plan, x_m: float, y_m: float, azimuth_deg: float) -> str:
     turn = math.radians(azimuth_deg)
     tip = (x + 26 * math.sin(turn), y - 26 * math.cos(turn))
     return (
-        f'<path class="line" d="{svg.path([(x, y), tip], closed=False)}" fill="none" '
-        f'stroke="{svg.INK}" stroke-width="1.2" stroke-dasharray="4 3"/>'
-        f'<rect class="ink" x="-5" y="-4" width="10" height="8" fill="{svg.INK}" '
-        f'transform="translate({svg.at(x)} {svg.at(y)}) rotate({svg.at(azimuth_deg)})"/>'
+        f'<path class="line" d="{ink.path([(x, y), tip], closed=False)}" fill="none" '
+        f'stroke="{ink.INK}" stroke-width="1.2" stroke-dasharray="4 3"/>'
+        f'<rect class="ink" x="-5" y="-4" width="10" height="8" fill="{ink.INK}" '
+        f'transform="translate({ink.at(x)} {ink.at(y)}) rotate({ink.at(azimuth_deg)})"/>'
     )
 
 
@@ -230,12 +231,12 @@ def _stage_side(plan: Plan) -> list[str]:
     bar_m = _round_length(90 / plan.scale)
     bar, y = bar_m * plan.scale, height - 10
     return [
-        f'<path class="line" d="M{SIDE:g} {svg.at(height - 30)}H{width - SIDE:g}" '
-        f'stroke="{svg.INK}" stroke-width="2" stroke-dasharray="10 4"/>',
-        svg.label(width - SIDE, y, "stage side", anchor="end"),
-        f'<path class="line" d="M{SIDE:g} {svg.at(y - 6)}v6h{svg.at(bar)}v-6" fill="none" '
-        f'stroke="{svg.INK}" stroke-width="1.5"/>',
-        svg.label(SIDE + bar + 6, y, f"{bar_m:g} m", anchor="start"),
+        f'<path class="line" d="M{SIDE:g} {ink.at(height - 30)}H{width - SIDE:g}" '
+        f'stroke="{ink.INK}" stroke-width="2" stroke-dasharray="10 4"/>',
+        ink.label(width - SIDE, y, "stage side", anchor="end"),
+        f'<path class="line" d="M{SIDE:g} {ink.at(y - 6)}v6h{ink.at(bar)}v-6" fill="none" '
+        f'stroke="{ink.INK}" stroke-width="1.5"/>',
+        ink.label(SIDE + bar + 6, y, f"{bar_m:g} m", anchor="start"),
     ]
 
 
