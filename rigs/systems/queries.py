@@ -22,7 +22,7 @@ from rigs.systems.models import (
     RigChoice,
     Support,
 )
-from venues.models import Circuit, Supply
+from venues.models import Circuit, ListeningPlace, RoomSurface, Supply
 
 
 def rigs(event_ids: Iterable[int]) -> list[Event]:
@@ -55,6 +55,8 @@ def rig_around(event_id: int, line_id: int) -> Event:
     nothing = [
         Prefetch("space__supplies", Supply.objects.none()),
         Prefetch("space__circuits", Circuit.objects.none()),
+        Prefetch("space__places", ListeningPlace.objects.none()),
+        Prefetch("space__surfaces", RoomSurface.objects.none()),
         Prefetch("rackfeeds", RackFeed.objects.none()),
         Prefetch("supports", Support.objects.none()),
     ]
@@ -80,6 +82,8 @@ def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
     supports = Support.objects.select_related("hang_point", "accessory")
     return events.select_related("space__venue").prefetch_related(
         "space__areas",
+        "space__places",
+        "space__surfaces",
         "space__supplies",
         Prefetch("space__circuits", Circuit.objects.select_related("supply")),
         Prefetch("amplifierplaces", _amplifiers()),

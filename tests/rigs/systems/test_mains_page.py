@@ -132,14 +132,14 @@ def test_a_socket_gives_its_phase(mains):
 @pytest.mark.parametrize(
     ("changes", "field", "said"),
     [
-        ({"load": "rack:Rack 99"}, "load", "Select a valid choice"),
-        ({"load": ""}, "load", "required"),
-        ({"supply": ""}, "supply", "required"),
+        ({"load": "rack:Rack 99"}, "load", "not one of the choices"),
+        ({"load": ""}, "load", "Fill this in"),
+        ({"supply": ""}, "supply", "Fill this in"),
         ({"phase": "4"}, "phase", "from 1 to 3"),
         ({"phase": "0"}, "phase", "from 1 to 3"),
         ({"phase": "two"}, "phase", "whole number"),
         ({"length_m": "-3"}, "length_m", "at least 0.1"),
-        ({"length_m": "nan"}, "length_m", "Enter a number"),
+        ({"length_m": "nan"}, "length_m", "Give a number"),
         ({"area_mm2": "9999"}, "area_mm2", "not believable"),
     ],
 )

@@ -165,7 +165,7 @@ def test_an_earlier_end_is_the_venues_time(soon):
     [
         ({"reason": ""}, "Say why it is right here"),
         ({"reason": "   "}, "Say why it is right here"),
-        ({"reason": "x" * 301}, "at most 300 characters"),
+        ({"reason": "x" * 301}, "At most 300 characters"),
         ({"expires_at": "2001-01-01T10:00"}, "has passed"),
         ({"expires_at": "tomorrow"}, "Write a date and a time"),
         ({"seen": "something else"}, "has changed meanwhile"),

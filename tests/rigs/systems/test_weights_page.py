@@ -105,10 +105,10 @@ def test_a_hang_point_of_a_space_that_the_event_left(rig, point):
 @pytest.mark.parametrize(
     ("changes", "field", "said"),
     [
-        ({"name": ""}, "name", "required"),
-        ({"kind": "rope"}, "kind", "valid choice"),
+        ({"name": ""}, "name", "Fill this in"),
+        ({"kind": "rope"}, "kind", "not one of the choices"),
         ({"limit_kg": "-5"}, "limit_kg", "at least 0.1"),
-        ({"limit_kg": "inf"}, "limit_kg", "Enter a number"),
+        ({"limit_kg": "inf"}, "limit_kg", "Give a number"),
         ({"carries_kit": "on"}, "carries_kit", "Only a truck"),
     ],
 )
