@@ -92,7 +92,7 @@ def _map(
     names = ", ".join(one.area.name for one in layer)
     title = f"{scale.title} over {names if several else 'the audience'}"
     words = _words(layer, scale)
-    taken: list[tuple[float, float]] = []
+    taken = marks.spots(plan, on_it)
     parts = [
         *(_area(plan, f"{key}{n}", one, edges, scale, taken) for n, one in enumerate(layer)),
         *(_name(plan, one.area) for one in layer if len(layer) > 1),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from calc.system import ListeningPlace, Placement
 from rigs.systems.pictures.maps import ink
 from rigs.systems.pictures.maps.plan import FOOT, SIDE, Plan
+from rigs.systems.pictures.svg import fitted
 
 AIM = 26.0
 
@@ -51,6 +52,12 @@ def _box(plan: Plan, x_m: float, y_m: float, azimuth_deg: float, moved: bool) ->
     )
 
 
+def spots(plan: Plan, marks: Marks) -> list[tuple[float, float]]:
+    """Where labels of lines should keep away from."""
+    found = [plan.spot(place.x_m, place.y_m) for place in marks.places]
+    return found + ([plan.spot(*marks.seat)] if marks.seat else [])
+
+
 def others(plan: Plan, marks: Marks) -> list[str]:
     """Places, the seat and the edge of the throw, where they lie on the drawing."""
     parts = []
@@ -67,10 +74,11 @@ def _place(plan: Plan, place: ListeningPlace) -> str:
     width = plan.size[0]
     anchor = "end" if x > width / 2 else "start"
     aside = -9 if anchor == "end" else 9
+    name = "".join(fitted(place.name, (x if anchor == "end" else width - x) - 12))
     return (
         f'<circle class="line halo-fill" cx="{ink.at(x)}" cy="{ink.at(y)}" r="5" '
         f'fill="{ink.PAPER}" stroke="{ink.INK}" stroke-width="2"/>'
-        f"{ink.label(x + aside, y + 5, place.name, anchor=anchor)}"
+        f"{ink.label(x + aside, y + 5, name, anchor=anchor)}"
     )
 
 
