@@ -72,6 +72,16 @@ class Event(Versioned):
         ],
         help_text="LAeq over the show. Leave empty if nobody said.",
     )
+    programme_dbu = models.FloatField(
+        "level of the programme at the processors' inputs in dBu",
+        null=True,
+        blank=True,
+        validators=[
+            MinValueValidator(-60, "Below -60 dBu nothing is heard."),
+            MaxValueValidator(30, "No mixer gives more than 30 dBu."),
+        ],
+        help_text="Its rms level while the show runs. Leave empty if nobody knows.",
+    )
     temperature_c = models.FloatField(
         "air temperature at the show in °C",
         default=20,
@@ -81,6 +91,15 @@ class Event(Versioned):
         "relative humidity in %",
         default=50,
         validators=[MinValueValidator(1), MaxValueValidator(100)],
+    )
+    pressure_kpa = models.FloatField(
+        "air pressure in kPa",
+        default=101.325,
+        validators=[
+            MinValueValidator(50, "Below 50 kPa nobody breathes well."),
+            MaxValueValidator(110, "Above 110 kPa is not believable."),
+        ],
+        help_text="101.3 at the sea, about 1.2 less for every 100 m of height.",
     )
     contact = models.CharField("contact on site", max_length=120, blank=True)
     notes = models.TextField(blank=True)

@@ -27,6 +27,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
         name="override_withdraw",
     ),
     path(f"{RIG}choices/", views.choices, name="choices"),
+    path(f"{RIG}coverage/", views.coverage, name="coverage"),
+    path(f"{RIG}coverage/keep/", views.coverage_keep, name="coverage_keep"),
     path(f"{RIG}mains/", views.mains, name="mains"),
     path(f"{RIG}mains/<int:supply_id>/plan/", views.plan_take, name="plan_take"),
     path(f"{RIG}weights/", views.weights, name="weights"),

@@ -65,8 +65,10 @@ class EventForm(forms.ModelForm):
             "audience",
             "crest_factor_db",
             "target_dba",
+            "programme_dbu",
             "temperature_c",
             "humidity_pct",
+            "pressure_kpa",
             "contact",
             "notes",
         )
@@ -78,6 +80,7 @@ class EventForm(forms.ModelForm):
         self.fields["space"] = forms.ModelChoiceField(spaces, empty_label="choose")
         self.fields["state"] = forms.ChoiceField(choices=self._states())
         self.fields["version"].initial = self.instance.version
+        self.fields["pressure_kpa"].required = False
         for name, help_text in TIMES.items():
             label = fields_for_model(Event, [name])[name].label
             self.fields[name] = LocalTimeField(label=label, help_text=help_text)
@@ -86,6 +89,13 @@ class EventForm(forms.ModelForm):
             )
         if self.instance.pk:
             self._show_local_times()
+
+    def clean_pressure_kpa(self) -> float:
+        """Left empty: as at the sea."""
+        value = self.cleaned_data["pressure_kpa"]
+        return float(
+            Event._meta.get_field("pressure_kpa").get_default() if value is None else value
+        )
 
     def _states(self) -> list[tuple[str, str]]:
         """Cancelling has a button of its own, so it can't happen by a slip of the list."""

@@ -1,6 +1,5 @@
-"""Drawings of a packet: SVG for the page and for paper."""
+"""Drawings of a packet: the same as on the rig's pages."""
 
-from rigs.packets.pictures.coverage import Picture, coverage_maps
-from rigs.packets.pictures.svg import size_of, themed
+from rigs.systems.pictures.maps import Picture, coverage_maps, size_of, themed
 
 __all__ = ["Picture", "coverage_maps", "size_of", "themed"]

@@ -63,6 +63,9 @@ def limiter_inputs(system: SystemDescription, name: str) -> SystemDescription:
         choices=choices,
         mixer=None,
         areas=(),
+        places=(),
+        room=None,
+        show=None,
         cables=(),
         loudspeakers=tuple(map(_box, cut.loudspeakers)),
         amplifiers=tuple(map(_amplifier, cut.amplifiers)),
@@ -78,11 +81,22 @@ def _line(line: DriveLine) -> DriveLine:
         replace(link, cable="", pieces=1, from_amplifier=not link.series_with_previous)
         for link in line.links
     )
-    return replace(line, links=links, nearest_listener_m=None, processor_gain_db=None)
+    return replace(
+        line,
+        links=links,
+        nearest_listener_m=None,
+        processor_gain_db=None,
+        delay_ms=0.0,
+        inverted=False,
+        response=None,
+    )
 
 
 def _box(sheet: LoudspeakerSheet) -> LoudspeakerSheet:
-    ways = tuple(replace(way, pole_pair=1) for way in sheet.ways)
+    ways = tuple(
+        replace(way, pole_pair=1, balloon=None, axis_response=None, piston_diameter_m=UNKNOWN)
+        for way in sheet.ways
+    )
     return replace(sheet, ways=ways, mass_kg=UNKNOWN, width_m=UNKNOWN, height_m=UNKNOWN)
 
 

@@ -29,7 +29,9 @@ def freeze(event: Event) -> system.SystemDescription:
         event=event.name,
         space=str(event.space),
         surroundings=system.Surroundings(
-            temperature_c=float(event.temperature_c), humidity_pct=float(event.humidity_pct)
+            temperature_c=float(event.temperature_c),
+            humidity_pct=float(event.humidity_pct),
+            pressure_kpa=float(event.pressure_kpa),
         ),
         choices=_choices(event),
         loudspeakers=_used(sheets.loudspeaker, (box.loudspeaker for box in boxes)),
@@ -62,6 +64,7 @@ def _choices(event: Event) -> system.Choices:
             conductor_resistance=cast(Resistance, row.conductor_resistance),
             limiter_basis=cast(system.LimiterBasis, row.limiter_basis),
             limiter_basis_by=str(row.limiter_basis_by or ""),
+            coherent_below_hz=float(row.coherent_below_hz),
         )
     return system.Choices(crest_factor_db=crest)
 
@@ -105,6 +108,8 @@ def _placement(box: models.Placement) -> system.Placement:
         tilt_deg=float(box.tilt_deg),
         unit=_serial(box),
         support=box.support.name if box.support else "",
+        roll_deg=float(box.roll_deg),
+        group=box.group,
     )
 
 
@@ -135,6 +140,8 @@ def _line(line: models.DriveLine) -> system.DriveLine:
         limiter_basis=cast(system.LimiterBasis, line.limiter_basis) or None,
         limiter_basis_by=str(line.limiter_basis_by or ""),
         nearest_listener_m=_number(line.nearest_listener_m),
+        delay_ms=float(line.delay_ms),
+        inverted=line.inverted,
     )
 
 

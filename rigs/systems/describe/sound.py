@@ -42,6 +42,7 @@ def show(event: Event) -> system.Show:
     return system.Show(
         target_dba=_figure(event.target_dba),
         hours=Figure(hours) if hours <= HOURS_OF_A_DAY else UNKNOWN,
+        programme_dbu=_figure(event.programme_dbu),
     )
 
 

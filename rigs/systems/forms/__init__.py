@@ -1,5 +1,6 @@
 """Input of people into the parts of a rig."""
 
+from rigs.systems.forms.coverage import CoverageForm
 from rigs.systems.forms.line import LineForm
 from rigs.systems.forms.mains import FeedForm, LoadForm, SupportForm
 from rigs.systems.forms.override import OverrideForm
@@ -16,6 +17,7 @@ from rigs.systems.forms.what_if import WhatIfForm
 __all__ = [
     "AmplifierPlaceForm",
     "ChoicesForm",
+    "CoverageForm",
     "FeedForm",
     "LineForm",
     "LoadForm",

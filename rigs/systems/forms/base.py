@@ -28,6 +28,8 @@ class PartForm(forms.ModelForm, Generic[Row]):
 
     instance: Row
     use_required_attribute = False
+    may_be_empty: tuple[str, ...] = ()
+    """Fields that take the model's default where nothing is typed."""
 
     def __init__(self, *args: Any, event: Event, seen: int | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -35,7 +37,17 @@ class PartForm(forms.ModelForm, Generic[Row]):
         self.instance.event = event
         self.seen = seen if seen is not None else self.instance.version
         self.theirs: list[tuple[str, str]] = []
+        for name in self.may_be_empty:
+            self.fields[name].required = False
         self.prepare()
+
+    def clean(self) -> dict[str, Any]:
+        """Put the default where nothing was typed."""
+        cleaned = super().clean() or self.cleaned_data
+        for name in self.may_be_empty:
+            if name not in self.errors and cleaned.get(name) is None:
+                cleaned[name] = self._meta.model._meta.get_field(name).get_default()
+        return cleaned
 
     def get_initial_for_field(self, field: forms.Field, field_name: str) -> Any:
         """Stored numbers as people write them: 2, not 2.0."""

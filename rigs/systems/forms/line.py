@@ -90,6 +90,8 @@ class LinkForm(forms.Form):
 class LineForm(PartForm[DriveLine]):
     """Processor output, amplifier channel, mode and level control; `rows` are the boxes."""
 
+    may_be_empty = ("delay_ms",)
+
     class Meta:
         model = DriveLine
         fields = [
@@ -100,6 +102,8 @@ class LineForm(PartForm[DriveLine]):
             "first_channel",
             "mode",
             "level_control_db",
+            "delay_ms",
+            "inverted",
             "processor_gain_db",
             "limiter_basis",
             "limiter_basis_reason",

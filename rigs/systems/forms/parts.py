@@ -49,6 +49,7 @@ class PlacementForm(WithUnit):
 
     kind = Kind.LOUDSPEAKER
     type_field = "loudspeaker"
+    may_be_empty = ("roll_deg",)
 
     class Meta:
         model = Placement
@@ -61,6 +62,8 @@ class PlacementForm(WithUnit):
             "z_m",
             "azimuth_deg",
             "tilt_deg",
+            "roll_deg",
+            "group",
             "support",
         ]
         labels = {"support": "hangs or stands on"}
@@ -147,6 +150,8 @@ class MixerPlaceForm(PartForm[MixerPlace]):
 class ChoicesForm(PartForm[RigChoice]):
     """What the sums of this event stand on, where it differs from the house's choice."""
 
+    may_be_empty = ("coherent_below_hz",)
+
     class Meta:
         model = RigChoice
         fields = [
@@ -154,6 +159,7 @@ class ChoicesForm(PartForm[RigChoice]):
             "cable_temperature_c",
             "limiter_basis",
             "limiter_basis_reason",
+            "coherent_below_hz",
         ]
 
     def act(self, person: Person) -> None:

@@ -6,7 +6,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
-from rigs.systems.models.base import InRig
+from rigs.systems.models.base import InRig, within
 
 CONTINUOUS, PROGRAMME = "continuous", "programme"
 MAXIMUM, NOMINAL = "maximum", "nominal"
@@ -81,6 +81,12 @@ class RigChoice(InRig):
     )
     limiter_basis_by = decided_by()
     limiter_basis_reason = basis_reason()
+    coherent_below_hz = models.FloatField(
+        "boxes of different groups add in phase below, in Hz",
+        default=150,
+        validators=[MinValueValidator(0), MaxValueValidator(20_000)],
+        help_text="Above it their energies add; within a group everything adds in phase.",
+    )
 
     class Meta:
         constraints = [
@@ -90,6 +96,7 @@ class RigChoice(InRig):
                 condition=Q(cable_temperature_c__gte=-30, cable_temperature_c__lte=90),
                 name="cable_temperature_believable",
             ),
+            within("coherent_below_hz", 0, 20_000, "coherent_below_believable"),
             models.CheckConstraint(
                 condition=Q(conductor_resistance__in=[MAXIMUM, NOMINAL]),
                 name="resistance_known",

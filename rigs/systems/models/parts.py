@@ -148,6 +148,18 @@ class Placement(PartOfRig):
         validators=[MinValueValidator(-90), MaxValueValidator(90)],
         help_text="Negative looks down.",
     )
+    roll_deg = models.FloatField(
+        "roll in degrees",
+        default=0,
+        validators=[MinValueValidator(-180), MaxValueValidator(180)],
+        help_text="About its aim, clockwise seen from behind: 90 lays it on its side.",
+    )
+    group = models.CharField(
+        "array or stack",
+        max_length=40,
+        blank=True,
+        help_text="Boxes of one name add in phase: Main left, Subs. Empty: it stands by itself.",
+    )
     support = models.ForeignKey(
         Support, on_delete=models.SET_NULL, null=True, blank=True, related_name="placements"
     )
@@ -160,6 +172,7 @@ class Placement(PartOfRig):
                 name="placement_unit_once",
                 violation_error_message="This unit stands elsewhere in the rig already.",
             ),
+            within("roll_deg", -180, 180, "roll_believable"),
         ]
 
     def clean(self) -> None:

@@ -1,5 +1,6 @@
 """Pages of a rig: HTTP in, HTTP out, nothing else."""
 
+from rigs.systems.views.coverage import coverage, coverage_keep
 from rigs.systems.views.decisions import (
     limiter_set,
     override_confirm,
@@ -14,6 +15,8 @@ from rigs.systems.views.what_if import what_if_keep
 
 __all__ = [
     "choices",
+    "coverage",
+    "coverage_keep",
     "limiter_set",
     "line",
     "line_new",

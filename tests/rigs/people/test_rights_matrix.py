@@ -88,6 +88,8 @@ NEEDS = {
     "systems:override_confirm": posts(CHANGE_RIG),
     "systems:override_withdraw": posts(CHANGE_RIG),
     "systems:choices": only(CHANGE_RIG),
+    "systems:coverage": only(LOOK),
+    "systems:coverage_keep": posts(CHANGE_RIG),
     "systems:mains": only(LOOK),
     "systems:plan_take": posts(CHANGE_RIG),
     "systems:weights": only(LOOK),

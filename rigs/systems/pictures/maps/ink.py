@@ -26,7 +26,7 @@ def _theme() -> str:
     shades = "".join(f".b{n}{{fill:{shade(n, DARK)}}}" for n in range(STEPS))
     return (
         "<style>@media (prefers-color-scheme:dark){"
-        "svg{color:#ece8de}.ink{fill:#ece8de}.line{stroke:#ece8de}.halo{stroke:#141618}.muted{fill:#b2b5b8}"
+        "svg{color:#ece8de}.ink{fill:#ece8de}.line{stroke:#ece8de}.halo{stroke:#141618}.halo-fill{fill:#141618}.muted{fill:#b2b5b8}"
         f"{shades}}}</style>"
     )
 

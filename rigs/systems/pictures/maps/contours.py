@@ -10,7 +10,7 @@ import contourpy
 import numpy as np
 from numpy.typing import NDArray
 
-STEP_DB = 3
+STEP_DB = 3.0
 MOST_BANDS = 10
 
 Floats = NDArray[np.float64]
@@ -83,14 +83,15 @@ def _spread_outwards(z: Floats) -> Floats:
     return z
 
 
-def band_edges(lowest: float, highest: float) -> list[float]:
-    """Lower edges of the bands of 3 dB from the quietest to the loudest level.
+def band_edges(lowest: float, highest: float, step: float = STEP_DB) -> list[float]:
+    """Lower edges of bands of one step from the lowest to the highest value.
 
-    Of a very wide range the quiet end shares one band.
+    Of a very wide range the low end shares one band.
     """
-    first, last = math.floor(lowest / STEP_DB), math.floor(highest / STEP_DB)
+    # A value on an edge belongs above it, whatever the last binary digit says.
+    first, last = math.floor(lowest / step + 1e-9), math.floor(highest / step + 1e-9)
     first = max(first, last - MOST_BANDS + 1)
-    return [float(STEP_DB * n) for n in range(first, last + 1)]
+    return [round(step * n, 9) for n in range(first, last + 1)]
 
 
 def simplified(points: Floats, tolerance: float) -> Floats:

@@ -6,8 +6,9 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from rigs.packets.compute import AreaResult, AudienceArea, Placement, SystemDescription
-from rigs.packets.pictures import contours, coverage_maps, themed
+from calc.prediction import AreaResult
+from calc.system import AudienceArea, Placement, SystemDescription
+from rigs.systems.pictures.maps import contours, coverage_maps, themed
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -1,0 +1,17 @@
+"""Maps of levels seen from above: filled contours with labelled lines, for pages and paper."""
+
+from rigs.systems.pictures.maps.coverage import Picture, Scale, coverage_maps, value_maps
+from rigs.systems.pictures.maps.ink import size_of, themed
+from rigs.systems.pictures.maps.layers import AreaValues
+from rigs.systems.pictures.maps.marks import Marks
+
+__all__ = [
+    "AreaValues",
+    "Marks",
+    "Picture",
+    "Scale",
+    "coverage_maps",
+    "size_of",
+    "themed",
+    "value_maps",
+]
