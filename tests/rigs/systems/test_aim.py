@@ -88,6 +88,7 @@ def test_level_and_delay_go_into_the_lines_and_keep_their_boxes(askew):
         askew, together="apart", azimuth_deg="0", tilt_deg="0", level_db="6", delay_ms="3"
     )
     changes = {(c["name"], c["quantity"]): c["after"] for c in proposal.result["changes"]}
+    assert changes
     links = list(askew.left.links.values_list("placement", "way", "cable", "pieces"))
     assert accept(askew, proposal).status_code == 302
     askew.left.refresh_from_db()
