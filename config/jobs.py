@@ -43,4 +43,9 @@ beat_schedule = {
         "schedule": 5.0,
         "options": {"expires": 5},
     },
+    "requeue-aims": {
+        "task": "rigs.systems.tasks.requeue_aims",
+        "schedule": 5.0,
+        "options": {"expires": 5},
+    },
 }

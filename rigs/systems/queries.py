@@ -10,6 +10,7 @@ from rigs.catalogue.models import Cable, Kind, Loudspeaker
 from rigs.events.models import Event, KitRow, UnitBooking
 from rigs.stock.models import Unit
 from rigs.systems.models import (
+    AimProposal,
     AmplifierPlace,
     DriveLine,
     LimiterNote,
@@ -238,3 +239,9 @@ def open_overrides(event: Event) -> list[Override]:
 def limiter_note(line: DriveLine) -> LimiterNote | None:
     """What somebody set at the processor for a line."""
     return LimiterNote.objects.filter(line=line).select_related("person").first()
+
+
+def aims(event: Event) -> QuerySet[AimProposal]:
+    """Proposals of an event, newest first, without their frozen rigs."""
+    rows = AimProposal.objects.filter(event=event).select_related("asked_by", "accepted_by")
+    return rows.defer("description", "freedoms", "result")

@@ -1,5 +1,6 @@
 """Changes to a rig: each whole or not at all, each telling in a sentence why not."""
 
+from rigs.systems.actions.aims import accept_aim, ask_for_aim
 from rigs.systems.actions.decisions import (
     confirm_override,
     give_override,
@@ -38,6 +39,8 @@ from rigs.systems.actions.parts import (
 
 __all__ = [
     "MOST_LINKS",
+    "accept_aim",
+    "ask_for_aim",
     "confirm_override",
     "give_override",
     "keep_what_if",

@@ -1,5 +1,6 @@
 """Input of people into the parts of a rig."""
 
+from rigs.systems.forms.aim import AimForm
 from rigs.systems.forms.coverage import CoverageForm
 from rigs.systems.forms.line import LineForm
 from rigs.systems.forms.mains import FeedForm, LoadForm, SupportForm
@@ -15,6 +16,7 @@ from rigs.systems.forms.parts import (
 from rigs.systems.forms.what_if import WhatIfForm
 
 __all__ = [
+    "AimForm",
     "AmplifierPlaceForm",
     "ChoicesForm",
     "CoverageForm",

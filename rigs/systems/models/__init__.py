@@ -1,5 +1,6 @@
 """The rig of an event: what stands where, driven by what, fed from where, borne by what."""
 
+from rigs.systems.models.aims import AimProposal
 from rigs.systems.models.base import InRig, PartOfRig
 from rigs.systems.models.choices import RigChoice
 from rigs.systems.models.decisions import LimiterNote, Override
@@ -9,6 +10,7 @@ from rigs.systems.models.parts import AmplifierPlace, MixerPlace, Placement, Pro
 from rigs.systems.models.supports import ExtraLoad, Support
 
 __all__ = [
+    "AimProposal",
     "AmplifierPlace",
     "DriveLine",
     "ExtraLoad",

@@ -1,5 +1,6 @@
 """Pages of a rig: HTTP in, HTTP out, nothing else."""
 
+from rigs.systems.views.aim import aim, aim_accept, aim_proposal
 from rigs.systems.views.coverage import coverage, coverage_keep
 from rigs.systems.views.decisions import (
     limiter_set,
@@ -14,6 +15,9 @@ from rigs.systems.views.rig import rig
 from rigs.systems.views.what_if import what_if_keep
 
 __all__ = [
+    "aim",
+    "aim_accept",
+    "aim_proposal",
     "choices",
     "coverage",
     "coverage_keep",

@@ -90,6 +90,9 @@ NEEDS = {
     "systems:choices": only(CHANGE_RIG),
     "systems:coverage": only(LOOK),
     "systems:coverage_keep": posts(CHANGE_RIG),
+    "systems:aim": only(CHANGE_RIG),
+    "systems:aim_proposal": only(CHANGE_RIG),
+    "systems:aim_accept": posts(CHANGE_RIG),
     "systems:mains": only(LOOK),
     "systems:plan_take": posts(CHANGE_RIG),
     "systems:weights": only(LOOK),
@@ -144,6 +147,7 @@ def world():
         person=factories.person(rights.SYSTEM_TECH), reason="Short show", at=event.out_at,
         expires_at=event.back_at,
     )  # fmt: skip
+    aim = event.aims.create(fingerprint="0" * 64, description={}, freedoms=[], asked_words="Tops")
     packet = request_packet(event, factories.person(rights.MANAGER))
     return {
         "event_id": event.pk,
@@ -171,6 +175,7 @@ def world():
         **{f"systems:{name}_remove": row.pk for name, row in rows.items()},
         "override_id": override.pk,
         "supply_id": supply.pk,
+        "proposal_id": aim.pk,
         "api:event": event.pk,
     }
 
