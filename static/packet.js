@@ -28,5 +28,15 @@ document.addEventListener("htmx:afterSettle", () => {
   }
 });
 
+// On paper every step is open; afterwards each is as it was.
+let closed = [];
+window.addEventListener("beforeprint", () => {
+  closed = [...document.querySelectorAll("details.step:not([open])")];
+  for (const step of closed) step.open = true;
+});
+window.addEventListener("afterprint", () => {
+  for (const step of closed) step.open = false;
+});
+
 window.addEventListener("hashchange", () => openFor(location.hash));
 openFor(location.hash);

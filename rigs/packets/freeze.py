@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from rigs.events.completion import picked_from, truck_load
+from rigs.events.completion import Lift, picked_from, truck_load
 from rigs.events.models import Event, KitRow
 from rigs.events.queries import connection_gaps, kit_rows
 
@@ -24,9 +24,21 @@ def freeze_kit(event: Event) -> dict[str, Any]:
         "pieces": load.pieces,
         "mass_kg": load.known_kg,
         "unknown_mass": load.unknown_mass,
+        "unknown": load.unknown_words,
+        "heavy": [_lift(lift) for lift in load.heavy],
         "cable_m": dict(sorted(load.metres.items())),
         "unknown_length": load.unknown_length,
         "missing": [gap.sentence for gap in connection_gaps(picked_from(rows))],
+    }
+
+
+def _lift(lift: Lift) -> dict[str, Any]:
+    """What more than one person should lift: a piece, or a rack with what sits in it."""
+    return {
+        "name": lift.name,
+        "mass_kg": lift.mass_kg,
+        "pieces": lift.pieces,
+        "at_least": lift.at_least,
     }
 
 

@@ -92,7 +92,7 @@ def _figures(
 
 
 def _seat(heard: ears.Seat, at: tuple[float, float]) -> dict[str, Any]:
-    where = f"x {at[0]:g} m, y {at[1]:g} m"
+    where = f"x {at[0] + 0.0:g} m, y {at[1] + 0.0:g} m"  # + 0.0: never -0
     result = heard.result
     if result is None:
         return {"where": where, "fault": heard.fault}

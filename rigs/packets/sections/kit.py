@@ -14,9 +14,6 @@ from rigs.packets.sections.blocks import (
     text,
 )
 
-HEAVY_KG = 25.0
-"""From here on a piece is named as heavy: common practice, no source."""
-
 PLACES = {"rack": "Racks", "line": "Lines", "stage": "Stage", "spare": "Spares"}
 
 
@@ -27,7 +24,8 @@ def kit_blocks(kit: Json, prediction: Prediction) -> list[Json]:
     return [
         figures(*_totals(kit)),
         *cautions(prediction, LIFTING),
-        *_heavy(rows),
+        *_heavy(kit["heavy"]),
+        *([text(f"Of unknown weight: {kit['unknown']}.")] if kit["unknown"] else []),
         *([checklist("Missing to connect it all", kit["missing"])] if kit["missing"] else []),
         *(
             _place(PLACES.get(place, place), list(group))
@@ -56,12 +54,17 @@ def _totals(kit: Json) -> list[tuple[str, str]]:
     return [("Pieces", str(kit["pieces"])), ("Weight", _weight(kit)), *lengths]
 
 
-def _heavy(rows: list[Json]) -> list[Json]:
-    heavy = [row for row in rows if (row["mass_kg"] or 0) >= HEAVY_KG]
-    if not heavy:
+def _heavy(lifts: list[Json]) -> list[Json]:
+    """The heaviest first; a rack is lifted with all that sits in it."""
+    if not lifts:
         return []
-    names = [f"{row['item']}: {number(row['mass_kg'])} kg" for row in heavy]
-    return [checklist("Heavy: two people or a lift for each", dict.fromkeys(names))]
+    return [checklist("Heavy: two people or a lift for each", map(_lift, lifts))]
+
+
+def _lift(lift: Json) -> str:
+    least = "at least " if lift["at_least"] else ""
+    times = f"{lift['pieces']} x " if lift["pieces"] > 1 else ""
+    return f"{times}{lift['name']}: {least}{number(lift['mass_kg'])} kg"
 
 
 def _place(title: str, rows: list[Json]) -> Json:

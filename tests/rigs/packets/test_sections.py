@@ -2,9 +2,13 @@
 
 import pytest
 
-from rigs.packets.compute import Finding
+from rigs.events.actions import put_on_kit
+from rigs.packets.compute import Finding, check
+from rigs.packets.freeze import freeze_kit
 from rigs.packets.sections import blocks
+from rigs.packets.sections.kit import kit_blocks
 from rigs.stock.models import Unit
+from rigs.systems.describe import describe
 from tests import factories
 from tests.rigs.packets.rigs import event_with_rig, made_packet
 from venues.models import Supply
@@ -190,3 +194,21 @@ class TestWholePackets:
         assert packet.made
         assert [s["key"] for s in packet.sections] == ["kit"]
         assert not cards(packet, "kit")
+
+
+@pytest.mark.django_db
+def test_a_loaded_rack_is_lifted_as_one_and_what_has_no_weight_is_named():
+    amplifier = factories.amplifier(mass_kg=30.0)
+    case = factories.rack(*factories.units(amplifier, 2), name="Rack 1")
+    case.mass_empty_kg = 24.0
+    case.save()
+    event = factories.event()
+    put_on_kit(event, amplifier, 2, place="rack", serials=[u.serial for u in case.units.all()])
+    cover = factories.accessory(model="Cover", mass_kg=None)
+    factories.count(cover, 4)
+    put_on_kit(event, cover, 4)
+    kit = freeze_kit(event)
+    assert [(lift["name"], lift["mass_kg"]) for lift in kit["heavy"]] == [("Rack 1, loaded", 84.0)]
+    words = str(kit_blocks(kit, check(describe(event))))
+    assert "Rack 1, loaded: 84 kg" in words
+    assert "4 x Testmade Cover" in words

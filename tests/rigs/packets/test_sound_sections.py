@@ -12,7 +12,7 @@ pytestmark = pytest.mark.django_db
 
 KIT = {
     "rows": [], "pieces": 0, "mass_kg": 0, "unknown_mass": 0,
-    "cable_m": {}, "unknown_length": 0, "missing": [],
+    "cable_m": {}, "unknown_length": 0, "missing": [], "unknown": "", "heavy": [],
 }  # fmt: skip
 
 
