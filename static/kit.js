@@ -14,10 +14,11 @@ function addButtonFor(field) {
   return result?.querySelector("button[name=add]");
 }
 
-// Enter pressed before the answer came belongs to what will be found, not to what was there.
+// Enter pressed before the answer came belongs to the answer to those very words: not to what was
+// there, and not to an answer to the first few letters of them.
 let answered = onPage("#q")?.value.trim() ?? "";
 let asked = answered;
-let enterWhenFound = false;
+let enteredFor = "";
 
 document.addEventListener("keydown", (event) => {
   const field = event.target;
@@ -34,7 +35,7 @@ document.addEventListener("keydown", (event) => {
   } else if (event.key === "Enter" && field.value.trim()) {
     const stillAsking = field.id === "q" && field.value.trim() !== answered;
     const button = addButtonFor(field);
-    if (stillAsking) enterWhenFound = true;
+    if (stillAsking) enteredFor = field.value.trim();
     else button?.click();
     if (stillAsking || button) event.preventDefault();
   }
@@ -47,13 +48,14 @@ document.addEventListener("htmx:beforeRequest", (event) => {
 document.addEventListener("htmx:afterSettle", (event) => {
   if (event.target.id !== "results") return;
   answered = asked;
-  if (enterWhenFound) addButtonFor(onPage("#q"))?.click();
-  enterWhenFound = false;
+  if (!enteredFor || enteredFor !== answered) return;
+  enteredFor = "";
+  addButtonFor(onPage("#q"))?.click();
 });
 
 /** What went wrong between here and the server, and what to do. */
 function complain(sentence) {
-  enterWhenFound = false;
+  enteredFor = "";
   const said = onPage("#said");
   said.textContent = sentence;
   said.dataset.kind = "fault";
@@ -77,6 +79,7 @@ document.addEventListener("htmx:beforeSwap", (event) => {
 // After something was added, the next search starts where the hands are.
 let pressed = "";
 document.addEventListener("htmx:beforeRequest", (event) => {
+  if (event.target.id !== "kit") return;  // a search under way meanwhile presses nothing
   pressed = event.detail.requestConfig?.triggeringEvent?.submitter?.name ?? "";
 });
 document.addEventListener("htmx:afterSwap", (event) => {

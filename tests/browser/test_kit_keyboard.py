@@ -4,11 +4,15 @@ from collections.abc import Callable
 
 import pytest
 from django.test import Client
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from rigs.events import actions
 from rigs.events.models import Event, KitRow
 from tests import factories as make
+
+
+# A new part of a page listens from about 20 ms after it came: no hand types a word in that time.
+HAND_MS = 30
 
 
 @pytest.fixture
@@ -41,10 +45,10 @@ def test_type_enter_next(
     page.keyboard.press("Enter")
     expect(page.locator("#said")).to_have_text("Added 2 x Marrow 12 (line).")
     expect(page.locator("#q")).to_be_focused()
-    page.keyboard.type("12 fennel")
+    page.keyboard.type("12 fennel", delay=HAND_MS)
     page.keyboard.press("Enter")
     expect(page.locator("#said")).to_contain_text("Added 12 x Fennel")
-    page.keyboard.type("marrow")
+    page.keyboard.type("marrow", delay=HAND_MS)
     expect(page.locator("#results")).to_contain_text("Marrow 12")
     page.keyboard.press("ArrowDown")
     page.keyboard.type("5")
@@ -60,6 +64,27 @@ def test_type_enter_next(
     expect(page.locator("#said")).to_have_text("Added 1 x Marrow 12 (line, 3 in all).")
     expect(page.get_by_role("alert")).to_have_count(0)
     assert set(event.kit.values_list("item__maker", "quantity")) == {("Marrow", 3), ("Fennel", 12)}
+
+
+def test_enter_waits_for_the_answer_to_all_that_was_typed(
+    desktop_page: Page, client: Client, site: str, event: Event
+) -> None:
+    page = desktop_page
+    sign_in(page, client, site)
+    page.goto(f"/events/{event.pk}/kit/")
+    held: list[Route] = []
+    page.route(
+        "**/kit/search/**",
+        lambda route: route.continue_() if held else held.append(route),
+    )
+    page.focus("#q")
+    with page.expect_request("**/kit/search/**"):
+        page.keyboard.type("1")  # a search for "1" is under way ...
+    page.keyboard.type("2 fennel")
+    page.keyboard.press("Enter")  # ... when the rest and Enter come
+    held[0].continue_()
+    expect(page.locator("#said")).to_contain_text("Added 12 x Fennel")
+    assert list(event.kit.values_list("item__maker", "quantity")) == [("Fennel", 12)]
 
 
 def test_it_all_works_without_javascript(
