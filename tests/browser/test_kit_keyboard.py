@@ -10,7 +10,6 @@ from rigs.events import actions
 from rigs.events.models import Event, KitRow
 from tests import factories as make
 
-
 # A new part of a page listens from about 20 ms after it came: no hand types a word in that time.
 HAND_MS = 30
 

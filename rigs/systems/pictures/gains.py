@@ -131,10 +131,14 @@ def _bar_across(drawing: Drawing, scale: Scale, middle: float, stage: GainStage,
         drawing.path([(middle, bottom), (middle, top)], "open", 1.5, stroke_dasharray="4 4")
         drawing.text(middle, top + 14, "?", anchor="middle", bold=True)
         return
-    corners = [
-        (middle - half, top), (middle + half, top), (middle + half, bottom), (middle - half, bottom)
-    ]  # fmt: skip
-    drawing.polygon(corners, "range", "currentColor", 0.12)
+    if noise is None:  # open below: nobody knows how far down it reaches
+        drawing.path([(middle, top), (middle, bottom)], "open", 1.5, stroke_dasharray="4 4")
+    else:
+        corners = [
+            (middle - half, top), (middle + half, top),
+            (middle + half, bottom), (middle - half, bottom),
+        ]  # fmt: skip
+        drawing.polygon(corners, "range", "currentColor", 0.12)
     drawing.path([(middle - half - 6, top), (middle + half + 6, top)], "clip", 3)
     first = word.startswith(("clips first", "first"))
     drawing.text(middle, top - 7, word, anchor="middle", bold=first, css="tag" if not first else "")
@@ -199,8 +203,11 @@ def _bar_along(drawing: Drawing, scale: Scale, y: float, stage: GainStage) -> No
     if clip is None:
         drawing.path([(left, y + 7), (right, y + 7)], "open", 1.5, stroke_dasharray="4 4")
         return
-    corners = [(left, y), (right, y), (right, y + 14), (left, y + 14)]
-    drawing.polygon(corners, "range", "currentColor", 0.12)
+    if noise is None:
+        drawing.path([(left, y + 7), (right, y + 7)], "open", 1.5, stroke_dasharray="4 4")
+    else:
+        corners = [(left, y), (right, y), (right, y + 14), (left, y + 14)]
+        drawing.polygon(corners, "range", "currentColor", 0.12)
     drawing.path([(right, y - 3), (right, y + 17)], "clip", 3)
 
 

@@ -235,3 +235,22 @@ def test_heat_and_series_stand_in_the_wiring_picture():
     drawn = wiring_picture(result, system.drive_lines[0], system, upright=True)
     # 16 ohm lies outside of the amplifier's table: no volts, and no heat made up from them
     assert "heat unknown" in drawn and "in series with" in drawn and "<script>" not in drawn
+
+
+@pytest.mark.parametrize("upright", [False, True])
+def test_unknown_noise_is_an_open_line_and_no_bar_to_the_floor(upright):
+    stages = (
+        GainStage("known", 0.0, 22.0, -84.0, 22.0, -84.0, -84.0),
+        GainStage("quiet about it", 0.0, 20.0, None, 20.0, None, None),
+    )
+    ladder = GainLadder(stages, "", "quiet about it", None, None, None, None)
+    tree = ElementTree.fromstring(gain_ladder_picture(ladder, upright=upright))
+    bars = [e for e in tree.iter(f"{SVG}polygon") if "range" in e.get("class", "")]
+    lines = [e for e in tree.iter(f"{SVG}polyline") if "open" in e.get("class", "")]
+    assert (len(bars), len(lines)) == (1, 1)
+    assert lines[0].get("stroke-dasharray")
+
+
+def test_the_volts_say_whether_limiter_or_amplifier_stops_them():
+    # 700 W at 8 ohm gives 74.8 V; a 400 W box bears 56.6 V: the limiter comes first.
+    assert "56.6 V at the limiter" in texts(wiring(a_system(1)))
