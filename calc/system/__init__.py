@@ -1,0 +1,107 @@
+"""What `calc` is asked about: one event's sound system, frozen.
+
+Everything refers to everything else by name: a drive line names its amplifier place, the
+amplifier place names its sheet. Names are unique within their kind. SI units throughout;
+each field's name ends with its unit. Positions are metres in the space's own axes: seen from
+above, y points away from the stage into the audience, x to the right of someone who looks
+along y, z up. Azimuth 0 looks along y and grows clockwise seen from above (towards +x); tilt is
+positive upwards.
+"""
+
+from calc.system.description import (
+    FORMAT,
+    Choices,
+    SystemDescription,
+)
+from calc.system.electronics import (
+    AmplifierSheet,
+    CableSheet,
+    ConductorClass,
+    MinimumKind,
+    MixerSheet,
+    Mode,
+    ModeLimits,
+    ProcessorSheet,
+    Rating,
+    RatingSignal,
+)
+from calc.system.loudspeakers import (
+    AxisResponse,
+    Balloon,
+    ImpedanceCurve,
+    LoudspeakerSheet,
+    Role,
+    SensitivityBasis,
+    Way,
+)
+from calc.system.mains import (
+    Circuit,
+    ExtraLoad,
+    RackFeed,
+    Supply,
+    Support,
+    SupportKind,
+)
+from calc.system.rig import (
+    AmplifierPlace,
+    DriveLine,
+    LimiterBasis,
+    LineResponse,
+    Link,
+    Placement,
+    ProcessorPlace,
+)
+from calc.system.venue import (
+    AreaKind,
+    AudienceArea,
+    ListeningPlace,
+    PlaceKind,
+    Room,
+    RoomSurface,
+    Show,
+    Surroundings,
+)
+
+__all__ = [
+    "FORMAT",
+    "AmplifierPlace",
+    "AmplifierSheet",
+    "AreaKind",
+    "AudienceArea",
+    "AxisResponse",
+    "Balloon",
+    "CableSheet",
+    "Choices",
+    "Circuit",
+    "ConductorClass",
+    "DriveLine",
+    "ExtraLoad",
+    "ImpedanceCurve",
+    "LimiterBasis",
+    "LineResponse",
+    "Link",
+    "ListeningPlace",
+    "LoudspeakerSheet",
+    "MinimumKind",
+    "MixerSheet",
+    "Mode",
+    "ModeLimits",
+    "PlaceKind",
+    "Placement",
+    "ProcessorPlace",
+    "ProcessorSheet",
+    "RackFeed",
+    "Rating",
+    "RatingSignal",
+    "Role",
+    "Room",
+    "RoomSurface",
+    "SensitivityBasis",
+    "Show",
+    "Supply",
+    "Support",
+    "SupportKind",
+    "Surroundings",
+    "SystemDescription",
+    "Way",
+]
