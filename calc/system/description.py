@@ -6,6 +6,12 @@ from typing import Literal
 from calc.system.electronics import AmplifierSheet, CableSheet, MixerSheet, ProcessorSheet
 from calc.system.loudspeakers import LoudspeakerSheet
 from calc.system.mains import Circuit, ExtraLoad, RackFeed, Supply, Support
+from calc.system.processing import (
+    Alignment,
+    ListeningSpot,
+    MeasuredResponse,
+    ProcessorOutput,
+)
 from calc.system.rig import AmplifierPlace, DriveLine, LimiterBasis, Placement, ProcessorPlace
 from calc.system.venue import AudienceArea, ListeningPlace, Room, Show, Surroundings
 
@@ -52,3 +58,7 @@ class SystemDescription:
     places: tuple[ListeningPlace, ...] = ()
     room: Room | None = None
     show: Show | None = None
+    outputs: tuple[ProcessorOutput, ...] = ()
+    spots: tuple[ListeningSpot, ...] = ()
+    measured: tuple[MeasuredResponse, ...] = ()
+    alignments: tuple[Alignment, ...] = ()

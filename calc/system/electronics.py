@@ -1,9 +1,10 @@
 """Amplifiers, cables, processors and mixers as `calc` reads them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from calc.figure import UNKNOWN, Figure
+from calc.system.processing import ProcessorAbilities
 
 Mode = Literal["per channel", "bridged", "parallel"]
 ConductorClass = Literal["1/2", "5", "5 tinned", "unknown"]
@@ -80,7 +81,7 @@ class CableSheet:
 
 @dataclass(frozen=True, slots=True)
 class ProcessorSheet:
-    """A loudspeaker processor; `limiter_step_db` is the finest step of its thresholds.
+    """A loudspeaker processor; `abilities` say what it can be set to.
 
     `max_input_dbu` and `max_output_dbu` are where its input and output clip (sine, rms),
     `output_noise_dbu` is its own noise at an output.
@@ -90,9 +91,9 @@ class ProcessorSheet:
     inputs: int
     outputs: int
     max_output_dbu: Figure = UNKNOWN
-    limiter_step_db: Figure = UNKNOWN
     max_input_dbu: Figure = UNKNOWN
     output_noise_dbu: Figure = UNKNOWN
+    abilities: ProcessorAbilities = field(default_factory=ProcessorAbilities)
 
 
 @dataclass(frozen=True, slots=True)

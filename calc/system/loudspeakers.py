@@ -48,11 +48,14 @@ class AxisResponse:
     """Level on the axis at 1 m over frequency, for the drive that the sensitivity is stated for.
 
     `frequency_hz` rises. Between the points it goes straight over the logarithm of the
-    frequency; beyond its ends nothing is known and the way is silent.
+    frequency; beyond its ends nothing is known and the way is silent. `phase_deg` has one value
+    for each frequency, the box's own arrival taken out, or is empty: then the phase that goes
+    with the level of a minimum-phase driver is worked out, an estimate.
     """
 
     frequency_hz: tuple[float, ...]
     level_db: tuple[float, ...]
+    phase_deg: tuple[float, ...] = ()
     basis: Basis = "measured"
 
 
@@ -67,6 +70,10 @@ class Way:
 
     `balloon` counts before `piston_diameter_m` (a round piston in a baffle), that before the
     coverage angles. `axis_response` counts before `sensitivity_db`.
+
+    `least_high_pass_hz` and `least_high_pass_order` are what its maker demands: a high pass at
+    that corner or above, that steep or steeper (a high-frequency way's lowest crossover, a
+    woofer's protection). 0 Hz: it needs none.
     """
 
     name: str
@@ -86,6 +93,8 @@ class Way:
     balloon: Balloon | None = None
     axis_response: AxisResponse | None = None
     piston_diameter_m: Figure = UNKNOWN
+    least_high_pass_hz: Figure = UNKNOWN
+    least_high_pass_order: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
