@@ -12,7 +12,7 @@ from rigs.packets.compute import (
     RigLevels,
     SystemDescription,
 )
-from rigs.packets.pictures import coverage_maps
+from rigs.packets.pictures import coverage_maps, side_picture
 from rigs.packets.sections.blocks import (
     Json,
     card,
@@ -45,6 +45,7 @@ def coverage_blocks(system: SystemDescription, prediction: Prediction) -> list[J
     if not system.areas:
         return []
     results = {result.name: result for result in prediction.areas}
+    side = side_picture(system)
     return [
         *cautions(prediction, HEARING),
         text(MEANING),
@@ -52,6 +53,7 @@ def coverage_blocks(system: SystemDescription, prediction: Prediction) -> list[J
             picture(f"map-{n}", drawn.title, drawn.text, drawn.svg, drawn.size)
             for n, drawn in enumerate(coverage_maps(system, prediction.areas), start=1)
         ),
+        *([picture("section", side.title, side.text, side.svg, side.size)] if side else []),
         *_whole(prediction),
         *cards_worst_first(
             [_area(area.name, results.get(area.name), prediction.findings) for area in system.areas]

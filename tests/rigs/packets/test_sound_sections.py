@@ -6,7 +6,7 @@ from rigs.packets.compute import check
 from rigs.packets.sections import make_sections
 from rigs.systems.describe import describe
 from tests import factories
-from venues.models import ListeningPlace
+from venues.models import AudienceArea, ListeningPlace
 
 pytestmark = pytest.mark.django_db
 
@@ -69,3 +69,14 @@ def test_room_step_shows_measured_decay_and_speech_as_estimates():
 
 def test_no_room_step_where_no_decay_is_known():
     assert "room" not in sections_of(hall())
+
+
+def test_a_raked_audience_gets_a_section_in_the_packet():
+    def keys(event):
+        blocks = sections_of(event)["coverage"]["blocks"]
+        return [block["key"] for block in blocks if block["kind"] == "picture"]
+
+    event = hall()
+    assert "section" not in keys(event)
+    AudienceArea.objects.filter(space=event.space).update(rake_deg=12.0)
+    assert "section" in keys(event)

@@ -164,6 +164,17 @@ def test_a_seat_on_a_balcony_has_its_ears_there(heard):
     assert len(get(heard).context["maps"]) == 2
 
 
+def test_a_raised_area_brings_a_section_where_a_tried_box_is_ringed(heard):
+    assert get(heard).context["side"] is None
+    factories.area(space=heard.event.space, name="Balcony", floor_z_m=4, rake_deg=20)
+    stored = get(heard)
+    assert "Balcony: floor from 4.0" in stored.context["side"].text
+    asked = {"box": heard.box.pk, "held": heard.box.pk, "x_m": 0, "y_m": 1, "z_m": 6}
+    tried = get(heard, **asked, azimuth_deg=0, tilt_deg=-20)
+    assert tried.context["side"].svg.count('r="11"') == 1 and "6 m<" in tried.context["side"].svg
+    assert tried.context["side"].svg in text(tried)
+
+
 def test_a_seat_outside_of_all_areas_is_told_so(heard):
     response = get(heard, seat_x="80", seat_y="80")
     assert response.context["seat"]["area"] == ""
