@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from rigs.packets.compute import (
     HEARING,
     AreaResult,
+    AudienceArea,
     Exposure,
     Finding,
     PlaceResult,
@@ -56,7 +57,7 @@ def coverage_blocks(system: SystemDescription, prediction: Prediction) -> list[J
         *([picture("section", side.title, side.text, side.svg, side.size)] if side else []),
         *_whole(prediction),
         *cards_worst_first(
-            [_area(area.name, results.get(area.name), prediction.findings) for area in system.areas]
+            [_area(area, results.get(area.name), prediction.findings) for area in system.areas]
         ),
         *_places(prediction.places),
         *_exposures(prediction.exposures),
@@ -115,11 +116,11 @@ def _minutes(minutes: float) -> str:
     return "a whole day" if minutes >= WHOLE_DAY_MIN else f"{minutes:.0f} min"
 
 
-def _area(name: str, result: AreaResult | None, findings: Sequence[Finding]) -> Json:
-    about = [f for f in findings if f.check in ABOUT_AREAS and f.subject == name]
-    return card(
-        f"area:{name}", name, "Audience area", about, facts=_facts(result) if result else ()
-    )
+def _area(area: AudienceArea, result: AreaResult | None, findings: Sequence[Finding]) -> Json:
+    about = [f for f in findings if f.check in ABOUT_AREAS and f.subject == area.name]
+    place = "Stage" if area.kind == "stage" else "Audience area"
+    facts = _facts(result) if result else ()
+    return card(f"area:{area.name}", area.name, place, about, facts=facts)
 
 
 def _facts(area: AreaResult) -> list[tuple[str, str]]:

@@ -217,7 +217,7 @@ def speech_rows(room: RoomResult) -> list[tuple[str, str, str, str]]:
         (
             one.area,
             decibel(one.mean_direct_db),
-            UNKNOWN if one.mean_index is None else f"{one.mean_index:.2f} {one.rating}",
+            UNKNOWN if one.mean_index is None else f"{one.mean_index:.2f}, category {one.rating}",
             UNKNOWN if one.least_index is None else f"{one.least_index:.2f}",
         )
         for one in room.speech
