@@ -123,8 +123,8 @@ class WayForm(SheetForm):
             self.add_error(table.text, fault)
             return None
         if read is None and text.strip():  # words alone take nothing away
-            fault = f"No line of numbers is in it, so it is no {table.what.split(' ', 1)[1]}."
-            self.add_error(table.text, fault)
+            what = table.what.split(" ", 1)[1]
+            self.add_error(table.text, f"No line of numbers is in it, so it is no {what}.")
         return read
 
     def _store_directivity(self, polars: Polars | None, cleaned: dict[str, Any]) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from calc.prediction import AreaResult
 from calc.system import AudienceArea, Placement, SystemDescription
 from rigs.systems.pictures.maps import contours, ink, marks
-from rigs.systems.pictures.maps.free import Free, extent_of
+from rigs.systems.pictures.maps.free import Free
 from rigs.systems.pictures.maps.layers import AreaValues, layers_of, mids
 from rigs.systems.pictures.maps.marks import NOTHING, Marks
 from rigs.systems.pictures.maps.plan import Plan, near, plan_of
@@ -96,7 +96,7 @@ def _map(
         on_it = replace(on_it, fallen=None)
     free = Free(*plan.size)
     marks.keep_free(free, plan, boxes, on_it)
-    names = [_name(plan, one.area, free) for one in layer if len(layer) > 1]
+    area_names = [_name(plan, one.area, free) for one in layer if len(layer) > 1]
     marked = marks.others(plan, on_it, free)
     parts = [
         *(
@@ -104,7 +104,7 @@ def _map(
             for n, (one, field) in enumerate(zip(layer, fields, strict=True))
         ),
         *marks.boxes(plan, boxes, on_it.moved),
-        *names,
+        *area_names,
         *marked,
         *(
             _line_label(plan, field, edge, one.area, scale.words(edge), free)
@@ -171,7 +171,7 @@ def _line_label(
         within = line[contours.inside(area.corners, line)]
         for index in _from_the_middle(len(within)):
             x, y = plan.spot(*within[index])
-            extent = extent_of(x, y + 5, words, "middle")
+            extent = free.extent_of((x, y + 5, "middle"), words)
             if free.holds(extent, LABEL_GAP):
                 free.taken.append(extent)
                 return ink.label(x, y + 5, words)

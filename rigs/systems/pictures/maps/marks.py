@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from calc.system import ListeningPlace, Placement
 from rigs.systems.pictures.maps import ink
-from rigs.systems.pictures.maps.free import Free, beside
+from rigs.systems.pictures.maps.free import Free
 from rigs.systems.pictures.maps.plan import FOOT, SIDE, Plan
 from rigs.systems.pictures.svg import fitted
 
@@ -80,7 +80,7 @@ def _place(plan: Plan, place: ListeningPlace, free: Free) -> str:
     x, y = plan.spot(place.x_m, place.y_m)
     width = plan.size[0]
     name = "".join(fitted(place.name, max(x, width - x) - 12))
-    spots = beside(x, y)
+    spots = free.beside(x, y)
     if x > width / 2:  # the longer side first, for a name that fits nowhere
         spots[0], spots[1] = spots[1], spots[0]
     return (
@@ -93,7 +93,7 @@ def _place(plan: Plan, place: ListeningPlace, free: Free) -> str:
 def _seat(plan: Plan, seat: tuple[float, float], free: Free) -> str:
     x, y = plan.spot(*seat)
     cross = f"M{ink.at(x - 9)} {ink.at(y)}h18M{ink.at(x)} {ink.at(y - 9)}v18"
-    spots = beside(x, y, 11)
+    spots = free.beside(x, y, 11)
     return (
         f'<path class="line" d="{cross}" fill="none" stroke="{ink.INK}" stroke-width="3"/>'
         f"{free.label('seat', [spots[2], *spots])}"

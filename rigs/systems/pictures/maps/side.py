@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from calc.acoustics.section import BoxInSection, FloorCut, Section, section
 from calc.system import AudienceArea, SystemDescription
 from rigs.systems.pictures.maps import ink
-from rigs.systems.pictures.maps.free import Free, Spot, beside
+from rigs.systems.pictures.maps.free import Free
 from rigs.systems.pictures.maps.marks import scale_bar
 from rigs.systems.pictures.maps.plan import FOOT, HEAD, HIGHEST, NEAR_M, SIDE, WIDTH
 from rigs.systems.pictures.svg import fitted
+from venues.free import Spot
 
 LEVEL_M = 0.05
 """Floors that differ by less lie on one level."""
@@ -195,7 +196,7 @@ def _heights(view: _View, boxes: Sequence[BoxInSection], free: Free) -> Iterator
     for along, z in sorted({(round(b.along_m), round(b.z_m, 1)) for b in boxes}, key=_from_above):
         exact = next(b for b in boxes if (round(b.along_m), round(b.z_m, 1)) == (along, z))
         x, y = view.spot(exact.along_m, exact.z_m)
-        yield free.label(f"{z:g} m", [(x, y - 11, "middle"), *beside(x, y)], needed=False)
+        yield free.label(f"{z:g} m", [(x, y - 11, "middle"), *free.beside(x, y)[:4]], needed=False)
 
 
 def _from_above(spot: tuple[float, float]) -> tuple[float, float]:
