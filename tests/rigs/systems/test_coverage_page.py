@@ -68,7 +68,7 @@ def test_the_map_stands_with_its_lines_and_says_what_it_leaves_out(heard):
         ({"show": "z"}, "unweighted"),
         ({"show": "mids"}, "500 Hz to 4 kHz"),
         ({"show": "1000"}, "1/3-octave band of 1 kHz"),
-        ({"show": "31.5"}, "1/3-octave band of 31.5 Hz"),
+        ({"show": "8000"}, "1/3-octave band of 8 kHz"),
         ({"show": "20000"}, "1/3-octave band of 20 kHz"),
     ],
 )
@@ -76,6 +76,14 @@ def test_each_choice_is_drawn(heard, asked, words):
     response = get(heard, **asked)
     assert words in response.context["maps"][0]["picture"].text
     assert not response.context["instead"]
+
+
+def test_a_band_that_nothing_plays_is_no_map_of_0_db(heard):
+    response = get(heard, show="25")
+    assert response.context["maps"] == [] and response.context["band"] == []
+    assert "There is no map. Nothing of this rig plays in the 25 Hz band." in " ".join(
+        text(response).replace("</strong>", "").replace("<strong>", "").split()
+    )
 
 
 def test_present_needs_the_programme_and_says_so(heard):

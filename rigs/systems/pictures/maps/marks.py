@@ -107,7 +107,9 @@ def _fallen(plan: Plan, at_m: tuple[float, float], free: Free) -> str:
     return (
         f'<path class="line" d="M{SIDE:g} {ink.at(y)}H{ink.at(width - SIDE)}" fill="none" '
         f'stroke="{ink.INK}" stroke-width="1.5" stroke-dasharray="2 4"/>'
-        + free.label("6 dB fallen", [(x, up, to) for up in (y - 5, y + 15) for x, to in ends])
+        + free.label(
+            "6 dB fallen", [(x, up, to) for up in (y - 5, y + 15, y + 32) for x, to in ends]
+        )
     )
 
 
