@@ -3,15 +3,12 @@
 import logging
 from typing import Any
 
-import redis
 from celery import shared_task
 from celery.signals import worker_ready
-from django.conf import settings
 from kombu.exceptions import OperationalError
-from redis.backoff import NoBackoff
-from redis.retry import Retry
 
 from rigs.packets import builds, claims
+from rigs.queueing import queue_or_wait
 
 logger = logging.getLogger(__name__)
 
@@ -37,21 +34,8 @@ def requeue_waiting() -> None:
 
 
 def enqueue(run_id: int) -> None:
-    """Queue a build. The request is safe in the database: a dead broker only delays it."""
-    try:
-        _demand_answer()
-        build.delay(run_id)
-    except (OperationalError, redis.RedisError) as problem:
-        logger.warning("Run %s is kept; the job queue does not answer: %s", run_id, problem)
-
-
-def _demand_answer() -> None:
-    """Raise at once when the queue is down: publishing would try for seconds, with a person
-    waiting for the page."""
-    with redis.Redis.from_url(
-        settings.REDIS_URL, socket_connect_timeout=1, retry=Retry(NoBackoff(), 0)
-    ) as queue:
-        queue.ping()
+    """Queue a build."""
+    queue_or_wait(build, run_id, "Run")
 
 
 @worker_ready.connect

@@ -1,17 +1,9 @@
 """Jobs: fetch, call, nothing more."""
 
-import logging
-
-import redis
 from celery import shared_task
-from django.conf import settings
-from kombu.exceptions import OperationalError
-from redis.backoff import NoBackoff
-from redis.retry import Retry
 
+from rigs.queueing import queue_or_wait
 from rigs.systems import aims
-
-logger = logging.getLogger(__name__)
 
 REQUEUE_EVERY_S = 5
 """The clock in config/jobs.py calls `requeue_aims` so often."""
@@ -35,12 +27,5 @@ def requeue_aims() -> None:
 
 
 def enqueue(proposal_id: int) -> None:
-    """Queue a search. It is safe in the database: a dead broker only delays it."""
-    try:
-        with redis.Redis.from_url(
-            settings.REDIS_URL, socket_connect_timeout=1, retry=Retry(NoBackoff(), 0)
-        ) as queue:
-            queue.ping()  # publishing would try for seconds, with a person waiting for the page
-        aim.delay(proposal_id)
-    except (OperationalError, redis.RedisError) as problem:
-        logger.warning("Proposal %s is kept; the queue does not answer: %s", proposal_id, problem)
+    """Queue a search."""
+    queue_or_wait(aim, proposal_id, "Proposal")
