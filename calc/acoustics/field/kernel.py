@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse._sparsetools import csr_matvecs
+from scipy.sparse import csr_matrix
 
 from calc.acoustics import bands
 from calc.acoustics.directivity.table import AZIMUTHS, POLARS, STEP_DEG
@@ -32,6 +32,9 @@ PER_OCTAVE = bands.LINES_PER_OCTAVE
 PER_BAND = bands.LINES_PER_BAND
 ONE_THREAD = 4000
 """Products up to 4096 elements the matrix library keeps to the thread that asks for them."""
+
+PICKED = 2000
+"""Directions whose pressures are looked up at once."""
 
 TO_STEPS = np.float32(np.degrees(1) / STEP_DEG)
 
@@ -117,7 +120,7 @@ def _band_pressures(stack: Stack, points: Floats, medium: Medium) -> tuple[Float
     weights, corners = _corners(own.astype(np.float32), np.reciprocal(heard), stack.first)
     shape = (len(medium.loss_np_per_m), *heard.shape)
     spread: Complex = SCRATCH.array("spread", shape, np.complex64)
-    _pick(stack.tables, weights, corners, spread.reshape(len(spread), -1))
+    _pick(stack.tables, weights.reshape(-1, 4), corners.reshape(-1, 4), spread)
     loss = SCRATCH.array("loss", shape, np.float32)
     np.multiply(-medium.loss_np_per_m[:, None, None], heard, out=loss)
     spread *= np.exp(loss, out=loss)
@@ -125,20 +128,20 @@ def _band_pressures(stack: Stack, points: Floats, medium: Medium) -> tuple[Float
 
 
 def _pick(tables: Singles, weights: Singles, corners: NDArray[np.int32], out: Complex) -> None:
-    """Four weighted rows of the tables for each direction, to `out` (bands, directions).
+    """Four weighted rows of the tables for each direction, to `out` (bands, ...directions).
 
-    It is the product of a sparse matrix with the tables. The public one makes megabytes anew for
-    its answer each time, which costs as much as the product: hence the routine beneath it.
+    In pieces, since the sparse product makes a new array each time, and a large one is slow to
+    come by.
     """
-    rows, columns = len(weights), tables.shape[1]
-    ends = np.arange(0, weights.size + 1, 4, dtype=np.int32)
-    found = SCRATCH.array("found", (rows, columns), np.float32)
-    found[:] = 0
-    csr_matvecs(
-        rows, len(tables), columns, ends, corners.ravel(), weights.ravel(), tables.ravel(),
-        found.ravel(),
-    )  # fmt: skip
-    out[:] = found.view(np.complex64).T
+    flat = out.reshape(len(out), -1)
+    for first in range(0, len(weights), PICKED):
+        piece = slice(first, first + PICKED)
+        wanted = corners[piece]
+        ends = np.arange(0, wanted.size + 1, 4, dtype=np.int32)
+        some = csr_matrix(
+            (weights[piece].ravel(), wanted.ravel(), ends), shape=(len(wanted), len(tables))
+        )
+        flat[:, piece] = (some @ tables).view(np.complex64).T
 
 
 def _corners(
@@ -169,4 +172,4 @@ def _corners(
     corners = np.empty(weights.shape, dtype=np.int32)
     for place, step in enumerate((0, 1, POLARS, POLARS + 1)):
         np.add(row, step, out=corners[..., place])
-    return weights.reshape(-1, 4), corners.reshape(-1, 4)
+    return weights, corners
