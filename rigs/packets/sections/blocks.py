@@ -1,5 +1,6 @@
 """The kinds of blocks that a section is made of, and how figures stand in them."""
 
+import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import Any
@@ -35,6 +36,10 @@ AGAINST = {
 
 ONE_OF = {"pole pairs": "pole pair", "outputs": "output", "drive lines": "drive line"}
 """Units that are counted."""
+
+
+LEVELS = ("dBu", "dB(")
+"""Units whose zero is not "nothing"; a loss or a headroom in dB is none of them."""
 
 
 def section(key: str, step: str, heading: str, blocks: list[Json], note: str = "") -> Json:
@@ -121,14 +126,15 @@ def card(
     figure: str | None = None,
     against: str | None = None,
 ) -> Json:
-    """One thing to look at; the worst of its findings decides state, figure and sentence.
+    """One thing to look at; the worst of its findings decides state, figure and sentence, and
+    where all hold the one that is nearest to its limit.
 
     `figure` and `against` replace the deciding finding's number where another one is what
     people read on site (a threshold to enter). Cards of one `group` share a sheet of paper.
     `warnings` are cautions of this thing alone; `more` are its folds.
     """
     ordered = worst_first(findings)
-    worst = ordered[0] if ordered else None
+    worst = deciding(ordered)
     return {
         "kind": "card",
         "key": key[:120],
@@ -153,6 +159,24 @@ def card(
 def worst_first(findings: Sequence[Finding]) -> list[Finding]:
     """Worst first; the order in which they were found decides among equals."""
     return sorted(findings, key=lambda finding: SEVERITY.index(finding.state))
+
+
+def deciding(findings: Sequence[Finding]) -> Finding | None:
+    """The first of the worst; where all hold, the one with the least share left to its limit."""
+    worst = next(iter(worst_first(findings)), None)
+    if worst is None or worst.state != "holds":
+        return worst
+    return min(findings, key=_share_left)
+
+
+def _share_left(finding: Finding) -> float:
+    """How far a value is from its limit, as a share of the limit; levels as ratios of volts."""
+    value, limit = finding.value, finding.limit
+    if value is None or limit is None:
+        return math.inf
+    if limit and not finding.unit.startswith(LEVELS):
+        return abs(value - limit) / abs(limit)
+    return float(10 ** (abs(value - limit) / 20) - 1)
 
 
 def cards_worst_first(cards: list[Json]) -> list[Json]:
