@@ -1,0 +1,1 @@
+"""Signals: filters and their responses, delays between sounds, what adds up and what cancels."""
