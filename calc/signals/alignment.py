@@ -12,6 +12,7 @@ from calc.lookup import Lookup
 from calc.prediction import AlignmentResult, LineResult
 from calc.signals.delays import set_temperature_c
 from calc.signals.running_together import (
+    FIT_DB,
     WITHIN_DB,
     Fit,
     best_fit,
@@ -188,7 +189,8 @@ def _sub_to_top(
     equal = reference.arrival_ms - moved.arrival_ms
     odd = None not in (moved.inverted, reference.inverted)
     flipped = odd and moved.inverted != reference.inverted
-    fit = best_fit(at, one, other, equal, flipped)
+    wide = overlap_of(moved.pressure, reference.pressure, FIT_DB)
+    fit = best_fit(hz[wide], moved.pressure[wide], reference.pressure[wide], equal, flipped)
     after = one * _change(fit, at)
     as_inversion = _as_inversion(plain, fit, moved.delay_ms + fit.add_ms) if flipped else ""
     delay = moved.delay_ms + fit.add_ms
