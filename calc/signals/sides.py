@@ -148,10 +148,7 @@ def side_of(setting: Setting, names: Sequence[str]) -> Side:
 
 
 def _unsaid(chains: Sequence[Chain]) -> Iterator[str]:
-    for chain in chains:
-        if chain.fault:
-            yield f"The filters of {chain.line.name} are impossible: {chain.fault}."
-    silent = [chain.line.name for chain in chains if chain.output is None and not chain.fault]
+    silent = [chain.line.name for chain in chains if chain.output is None]
     if silent:
         yield (
             f"What the processor is set to for {joined(silent)} is unknown: enter its output's "

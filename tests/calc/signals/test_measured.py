@@ -17,6 +17,8 @@ SUB, TOP = analogue_box(38, 4, 400), analogue_box(60, 2, 15_000)
 def measured(line: str, box, late_ms: float, removed_ms: float = 0.0, sign: int = 1, **noise):
     """A box's own response, `late_ms` later, on 1 Hz lines; phases wrapped as files hold them."""
     hz = np.arange(15.0, 4000.0, noise.get("every", 1.0))
+    if noise.get("per_octave"):
+        hz = 15.0 * 2 ** (np.arange(8 * noise["per_octave"]) / noise["per_octave"])
     level = np.interp(np.log(hz), np.log(box.frequency_hz), box.level_db)
     phase = np.interp(np.log(hz), np.log(box.frequency_hz), box.phase_deg)
     phase = phase - 360 * hz * (late_ms - removed_ms) / 1000 + (180 if sign < 0 else 0)
@@ -33,6 +35,14 @@ def measured(line: str, box, late_ms: float, removed_ms: float = 0.0, sign: int 
 def test_the_arrival_is_found_whatever_was_taken_off(late: float, removed: float, sign) -> None:
     response = measured("Top line", TOP, late, removed, sign)
     assert arrival_ms(response) == pytest.approx(late, abs=0.05)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.floats(0, 100), st.floats(0, 100))
+def test_the_arrival_from_points_in_equal_ratios(late: float, removed: float) -> None:
+    """48 to the octave: the highest lie 55 Hz apart and turn several times in between."""
+    response = measured("Top line", TOP, late, removed, per_octave=48)
+    assert arrival_ms(response) == pytest.approx(late, abs=0.1)
 
 
 @pytest.mark.parametrize("seed", range(1, 11))
