@@ -55,6 +55,14 @@ def test_inversion_that_is_needed_holds_and_none_says_nothing() -> None:
     assert state(rig(), "delay_as_inversion") is None
 
 
+@pytest.mark.parametrize("side", ["sub", "top"])
+def test_the_side_that_is_inverted_is_the_one_named(side: str) -> None:
+    finding = found(
+        rig(outputs=outputs(order=2, **{side: {"inverted": True}})), "delay_as_inversion"
+    )
+    assert finding is not None and f"{side.title()} line: inverted" in finding.sentence
+
+
 @pytest.mark.parametrize(
     ("delay_ms", "expected"),
     [(184.9, "holds"), (187, "tight"), (181, "tight"), (192, "fails"), (174, "fails")],
