@@ -15,7 +15,7 @@ from calc.acoustics.geometry import NEAREST_M
 from calc.constants import VOLT_OF_SENSITIVITY
 from calc.lookup import Lookup
 from calc.prediction import CrossoverResult, LineResult
-from calc.signals.driver import driver_of, toward
+from calc.signals.driver import Models, driver_of
 from calc.signals.pair_theory import kind_of, middle_hz, needed_inverted
 from calc.signals.response import Complex, Floats, basis_of, delay_turn, group_delay_of
 from calc.signals.ways import DrivenWay, Pair, pairs_of
@@ -101,8 +101,8 @@ class _Heard:
         offset = _offset(self.pair, self.spot)
         away = max(float(np.linalg.norm(offset)), NEAREST_M)
         air = self.system.surroundings
-        speed = speed_of_sound(air.temperature_c)
-        shape, _ = toward(self.pair.sheet, way.way, self.pair.placement, offset, hz, speed)
+        models = Models(hz, speed_of_sound(air.temperature_c))
+        shape, _ = models.toward(self.pair.sheet, way.way, self.pair.placement, offset)
         heard: Complex = shape * 10 ** (-loss_db_per_m(hz, air) * away / 20) / away
         return heard
 
