@@ -8,10 +8,12 @@ from collections.abc import Sequence
 
 from rigs.packets.compute import Prediction, SystemDescription
 from rigs.packets.decisions import Decided
+from rigs.packets.sections.alignment import alignment_blocks
 from rigs.packets.sections.blocks import Json, section
 from rigs.packets.sections.coverage import coverage_blocks
 from rigs.packets.sections.decisions import decision_blocks, decisions_note, set_beside
 from rigs.packets.sections.kit import kit_blocks, kit_note
+from rigs.packets.sections.line_up import line_up_blocks
 from rigs.packets.sections.lines import line_blocks
 from rigs.packets.sections.load_out import load_out_blocks
 from rigs.packets.sections.power import power_blocks
@@ -41,6 +43,18 @@ def make_sections(
             "Processing",
             "What to enter in the processors",
             processing_blocks(system, prediction),
+        ),
+        section(
+            "line-up",
+            "Line-up",
+            "Bring it to life, one output at a time",
+            line_up_blocks(prediction),
+        ),
+        section(
+            "alignment",
+            "Alignment",
+            "What runs together",
+            alignment_blocks(system, prediction),
         ),
         section("coverage", "Coverage", "What arrives where", coverage_blocks(system, prediction)),
         section("room", "Room", "Decay and speech, estimated", room_blocks(prediction)),
