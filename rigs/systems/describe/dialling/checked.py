@@ -13,6 +13,8 @@ from calc.prediction import (
 )
 from calc.system import SystemDescription
 
+__all__ = ["AlignmentResult", "CheckedProcessing", "CrossoverResult", "checked_processing"]
+
 CHECKS: frozenset[str] = frozenset({"crossover", "polarity", "alignment"})
 
 

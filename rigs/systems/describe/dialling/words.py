@@ -2,7 +2,7 @@
 
 from calc.acoustics.air import speed_of_sound
 from calc.system import DriveLine, Filter, ProcessorOutput
-from calc.words import joined, number
+from calc.words import joined, level, number
 
 __all__ = [
     "NOBODY_SAID",
@@ -11,6 +11,11 @@ __all__ = [
     "distance_words",
     "entries_of",
     "filter_words",
+    "hertz",
+    "joined",
+    "level",
+    "number",
+    "plain_delay",
 ]
 
 FOOT_M = 0.3048
@@ -54,6 +59,12 @@ def delay_words(delay_ms: float, temperature_c: float) -> str:
         return "0 ms"
     metres = delay_ms / 1000 * speed_of_sound(temperature_c)
     return f"{number(delay_ms, 4)} ms ({distance_words(metres)})"
+
+
+def plain_delay(delay_ms: float) -> str:
+    """A time to two decimals at most: '7.3 ms'."""
+    text = f"{delay_ms:.2f}".rstrip("0").rstrip(".")
+    return f"{text} ms"
 
 
 def distance_words(metres: float) -> str:
