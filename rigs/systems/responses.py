@@ -34,7 +34,8 @@ def read_measured(text: str) -> Curve:
         raise ValidationError(
             f"A response has {LEAST_POINTS} to {MOST_POINTS} points; this one has {len(points)}."
         )
-    return {name: list(column) for name, column in zip(NAMES, zip(*points, strict=True), strict=True)}
+    columns = zip(*points, strict=True)
+    return {name: list(column) for name, column in zip(NAMES, columns, strict=True)}
 
 
 def write_measured(curve: Mapping[str, Sequence[float]]) -> str:

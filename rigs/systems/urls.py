@@ -57,9 +57,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path(f"{PROCESSING}revisions/<int:number>/back/", views.revision_back, name="revision_back"),
     path(f"{PROCESSING}alignments/", views.alignments, name="alignments"),
     path(f"{PROCESSING}alignments/<int:row_id>/", views.alignment_page, name="alignment_page"),
-    path(
-        f"{PROCESSING}alignments/<int:row_id>/take/", views.alignment_take, name="alignment_take"
-    ),
+    path(f"{PROCESSING}alignments/<int:row_id>/take/", views.alignment_take, name="alignment_take"),
     path(f"{PROCESSING}sub-array/", views.sub_array, name="sub_array"),
     path(f"{PROCESSING}sub-array/take/", views.sub_array_take, name="sub_array_take"),
     path(f"{RIG}lines/<int:row_id>/remove/", views.remove, {"kind": "line"}, name="line_remove"),

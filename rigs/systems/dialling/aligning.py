@@ -108,9 +108,7 @@ def _figures(result: AlignmentResult, warmth: float) -> list[tuple[str, str]]:
 def _pictures(result: AlignmentResult) -> list[tuple[str, str]]:
     if not result.frequency_hz:
         return []
-    return [
-        (draw(result), draw(result, NARROW)) for draw in (between_picture, sides_picture)
-    ]
+    return [(draw(result), draw(result, NARROW)) for draw in (between_picture, sides_picture)]
 
 
 def _taken(asked: Taking, warmth: float) -> dict[str, Any]:

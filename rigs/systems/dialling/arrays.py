@@ -5,7 +5,7 @@ from typing import Any
 from rigs.systems.describe import SystemDescription
 from rigs.systems.describe.dialling.arrays import ArrayPlan, Asked, planned, to_take
 from rigs.systems.describe.dialling.words import delay_words, distance_words, level, number
-from rigs.systems.pictures.arrays import array_plan_picture, around_picture
+from rigs.systems.pictures.arrays import around_picture, array_plan_picture
 
 NARROW = 340.0
 WORST_FIRST = ("fails", "cannot check", "tight", "holds")

@@ -11,7 +11,7 @@ from rigs.systems.describe.dialling.trying import (
     tried_output,
 )
 from rigs.systems.describe.dialling.words import entries_of, hertz, level
-from rigs.systems.dialling.overview import lines_on
+from rigs.systems.dialling.overview import boxes_on, lines_on
 from rigs.systems.models import Output
 from rigs.systems.pictures.figures import shown_findings
 from rigs.systems.pictures.processing import (
@@ -37,7 +37,7 @@ def shown_output(
     shown: dict[str, Any] = {
         "name": name,
         "lines": ", ".join(line.name for line in lines),
-        "boxes": ", ".join(f"{link.placement} '{link.way}'" for line in lines for link in line.links),
+        "boxes": boxes_on(lines),
         "entries": None,
     }
     if wished is None:
@@ -118,10 +118,8 @@ def _sheet(sheet: OutputSheet | None) -> dict[str, Any]:
         entered.append(
             {
                 "title": entry.title,
-                "words": ", ".join(
-                    f"{value.name} {value.words}".strip() for value in entry.values
-                ),
-                "wanted": ", ".join(f"{value.wanted:.6g} {value.unit}".strip() for value in changed),
+                "words": ", ".join(f"{value.name} {value.words}".strip() for value in entry.values),
+                "wanted": ", ".join(f"{v.wanted:.6g} {v.unit}".strip() for v in changed),
                 "fits": entry.fits,
                 "note": entry.note,
             }

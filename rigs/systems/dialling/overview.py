@@ -1,9 +1,10 @@
 """All outputs of a rig's processors: what feeds them, what they drive, how they are set."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rigs.events.models import Event
-from rigs.systems.describe import SystemDescription
+from rigs.systems.describe import Finding, SystemDescription
 from rigs.systems.describe.dialling.checked import CheckedProcessing
 from rigs.systems.describe.dialling.words import DriveLine, entries_of
 from rigs.systems.models import ProcessorPlace
@@ -87,9 +88,7 @@ def row_of(
         number=number,
         name=name,
         lines=[line.name for line in driven],
-        boxes=", ".join(
-            f"{link.placement} '{link.way}'" for line in driven for link in line.links
-        ),
+        boxes=boxes_on(driven),
         said=said,
         state=found[0].state if found else nobody,
         sentence=found[0].sentence if found and found[0].state != "holds" else "",
@@ -99,7 +98,18 @@ def row_of(
 def lines_on(system: SystemDescription, processor: str, number: int) -> list[DriveLine]:
     """Drive lines that start at an output."""
     return [
-        line
-        for line in system.drive_lines
-        if (line.processor, line.output) == (processor, number)
+        line for line in system.drive_lines if (line.processor, line.output) == (processor, number)
     ]
+
+
+def boxes_on(lines: Iterable[DriveLine]) -> str:
+    """The boxes of some lines, each with its way."""
+    return ", ".join(f"{link.placement} '{link.way}'" for line in lines for link in line.links)
+
+
+def about_crossovers(system: SystemDescription, checked: CheckedProcessing) -> list[Finding]:
+    """Findings that stand beside no output and no alignment."""
+    outputs = {output.name for output in system.outputs}
+    outputs |= {f"{line.processor}, output {line.output}" for line in system.drive_lines}
+    elsewhere = outputs | {alignment.name for alignment in system.alignments}
+    return [finding for finding in checked.findings if finding.subject not in elsewhere]

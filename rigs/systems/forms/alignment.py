@@ -87,8 +87,8 @@ class AlignmentForm(PartForm[Alignment]):
         """Lines are told by their names."""
         found = []
         for name in self.fields:
-            typed = self.cleaned_data.get(name)
-            said = getattr(stored, name)
+            typed: Any = self.cleaned_data.get(name)
+            said: Any = getattr(stored, name)
             if name in ("moved", "reference"):
                 said, typed = (", ".join(sorted(map(str, rows.all()))) for rows in (said, typed))
             if said != typed:
@@ -115,9 +115,9 @@ class MeasuredForm(PartForm[MeasuredResponse]):
 
     class Meta:
         model = MeasuredResponse
-        fields = ["line", "removed_ms"]
+        fields = ["spot", "line", "removed_ms"]
 
-    field_order = ["line", "text", "file", "removed_ms"]
+    field_order = ["spot", "line", "text", "file", "removed_ms"]
 
     def __init__(self, data: Any = None, *args: Any, event: Event, **kwargs: Any) -> None:
         super().__init__(data, *args, event=event, **kwargs)
@@ -131,6 +131,8 @@ class MeasuredForm(PartForm[MeasuredResponse]):
         lines: Any = self.fields["line"]
         lines.queryset = DriveLine.objects.filter(event=self.event).order_by("name")
         lines.empty_label = "Choose a line"
+        spots: Any = self.fields["spot"]
+        spots.queryset = ListeningSpot.objects.filter(event=self.event)
 
     def _read_upload(self, upload: Any) -> None:
         """What the file says stands in the text, where it can be mended."""
@@ -140,8 +142,9 @@ class MeasuredForm(PartForm[MeasuredResponse]):
         except ValidationError as fault:
             self._upload_fault = fault.messages[0]
             return
-        self.data = self.data.copy()
-        self.data["text"] = text
+        data: Any = self.data.copy()  # type: ignore[attr-defined]
+        data["text"] = text
+        self.data = data
 
     def clean(self) -> dict[str, Any]:
         """Read the points."""

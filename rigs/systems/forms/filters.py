@@ -26,7 +26,8 @@ ROW_OF_FIELD = {"kind": "kind", "frequency_hz": "hz", "gain_db": "gain", "q": "q
 
 def number_field(name: str, label: str, unit: str, help_text: str = "") -> Any:
     """A number of `OutputFilter`, checked as the model does, with its unit in the label."""
-    field: Any = OutputFilter._meta.get_field(name).formfield(
+    row: Any = OutputFilter._meta.get_field(name)
+    field: Any = row.formfield(
         required=False,
         label=f"{label}, {unit}" if unit else label,
         help_text=help_text,

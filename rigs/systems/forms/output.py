@@ -31,7 +31,8 @@ CORNER_HELP = "-6 dB for Linkwitz-Riley, else -3 dB."
 
 
 def _output_number(name: str, label: str, help_text: str = "") -> Any:
-    field: Any = Output._meta.get_field(name).formfield(
+    row: Any = Output._meta.get_field(name)
+    field: Any = row.formfield(
         required=False,
         label=label,
         help_text=help_text,
@@ -59,12 +60,12 @@ class OutputForm(forms.Form):
     inverted = forms.BooleanField(required=False, label="polarity inverted")
     high_family = forms.ChoiceField(required=False, choices=FAMILIES, label="high-pass")
     high_order = forms.TypedChoiceField(
-        required=False, choices=SLOPES, coerce=int, empty_value=STEEP, initial=STEEP, label="slope"
+        required=False, choices=SLOPES, coerce=int, empty_value=None, initial=STEEP, label="slope"
     )
     high_hz = number_field("frequency_hz", "corner", "Hz", CORNER_HELP)
     low_family = forms.ChoiceField(required=False, choices=FAMILIES, label="low-pass")
     low_order = forms.TypedChoiceField(
-        required=False, choices=SLOPES, coerce=int, empty_value=STEEP, initial=STEEP, label="slope"
+        required=False, choices=SLOPES, coerce=int, empty_value=None, initial=STEEP, label="slope"
     )
     low_hz = number_field("frequency_hz", "corner", "Hz", CORNER_HELP)
     reason = forms.CharField(
@@ -96,10 +97,6 @@ class OutputForm(forms.Form):
         else:
             self.rows = self._rows(map(filter_initial, _sections(stored)))
 
-    def full_clean(self) -> None:
-        """Rows are checked with the form, so that all faults are told at once."""
-        super().full_clean()
-
     def is_valid(self) -> bool:
         """Check the output and every row."""
         faulty = [row for row in self.rows if not row.is_valid()]
@@ -127,7 +124,10 @@ class OutputForm(forms.Form):
             self.add_error(f"{side}_hz", f"Say at which frequency the {name} has its corner.")
         if corner is not None and not family:
             self.add_error(f"{side}_family", "Say which family, or empty the corner.")
-        if family == OutputFilter.Family.LINKWITZ_RILEY and cleaned.get(f"{side}_order", 2) % 2:
+        if (
+            family == OutputFilter.Family.LINKWITZ_RILEY
+            and (cleaned.get(f"{side}_order") or STEEP) % 2
+        ):
             self.add_error(f"{side}_order", "Linkwitz-Riley has 12, 24, 36 or 48 dB/octave.")
 
     @property
@@ -195,7 +195,7 @@ class OutputForm(forms.Form):
         return OutputFilter(
             kind=kind,
             family=self.cleaned_data[f"{side}_family"],
-            order=self.cleaned_data[f"{side}_order"],
+            order=self.cleaned_data[f"{side}_order"] or STEEP,
             frequency_hz=self.cleaned_data[f"{side}_hz"],
         )
 

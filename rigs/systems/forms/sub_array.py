@@ -44,7 +44,7 @@ class SubArrayForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
         error_messages={"required": "Choose the subs that shall work together."},
     )
-    kind = forms.ChoiceField(label="kind", choices=[(kind, f"{kind}: {WORDS[kind]}") for kind in KINDS])
+    kind = forms.ChoiceField(choices=[(kind, f"{kind}: {WORDS[kind]}") for kind in KINDS])
     design_hz = _number("design frequency in Hz", 20, 500, "The highest that they play well.")
     aim_deg = _number("aim in degrees", -180, 360, "0 looks away from the stage.")
     opening_deg = _number("opening angle in degrees", 1, 180, "Of an arc only.")

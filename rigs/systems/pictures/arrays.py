@@ -77,9 +77,7 @@ def array_plan_picture(plan: ArrayPlan, width: float = PLAN_WIDE) -> str:
     return drawing.svg(y + 6, _plan_words(plan))
 
 
-def _named(
-    drawing: Drawing, elements: Sequence[ArrayElement], y: float, width: float
-) -> float:
+def _named(drawing: Drawing, elements: Sequence[ArrayElement], y: float, width: float) -> float:
     for each in elements:
         turned = ", inverted" if each.inverted else ""
         words = f"{each.placement}: {number(each.delay_ms)} ms{turned}"

@@ -67,9 +67,7 @@ def to_take(system: SystemDescription, plan: ArrayPlan) -> Taking:
     wanted = {each.placement: (each.delay_ms, each.inverted) for each in plan.elements}
     boxes = [box for box in system.placements if box.name in wanted]
     lines = [
-        line
-        for line in system.drive_lines
-        if any(link.placement in wanted for link in line.links)
+        line for line in system.drive_lines if any(link.placement in wanted for link in line.links)
     ]
     obstacles = [*_unfed(boxes, lines), *_shared(lines, system.drive_lines, wanted)]
     if obstacles:

@@ -1,4 +1,4 @@
-"""What an alignment asks of outputs: new delays and polarity, whole or with what stands in the way."""
+"""What an alignment asks of outputs: delays and polarity, whole, or what stands in the way."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -74,7 +74,9 @@ def _lines(system: SystemDescription, names: Iterable[str]) -> list[DriveLine]:
 def _keys(lines: Iterable[DriveLine]) -> list[Key]:
     """The outputs that lines start at, each once."""
     found = {
-        (line.processor, line.output) for line in lines if line.processor and line.output is not None
+        (line.processor, line.output)
+        for line in lines
+        if line.processor and line.output is not None
     }
     return sorted(found)
 
@@ -104,9 +106,7 @@ def _change(
     stored: dict[Key, ProcessorOutput], key: Key, delay_ms: float, turned: bool
 ) -> OutputChange:
     inverted = stored[key].inverted if key in stored else False
-    return OutputChange(
-        *key, _delay(stored, key), round(delay_ms, 4), inverted != turned, turned
-    )
+    return OutputChange(*key, _delay(stored, key), round(delay_ms, 4), inverted != turned, turned)
 
 
 def _remarks(

@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from rigs.events.models import Event
-from rigs.systems import actions, queries
+from rigs.systems import actions
 from rigs.systems.describe import freeze
 from rigs.systems.describe.dialling.checked import checked_processing
 from rigs.systems.describe.dialling.delays import taking
@@ -20,7 +20,7 @@ from rigs.systems.dialling.aligning import (
 from rigs.systems.faults import NotSaved
 from rigs.systems.models import Alignment
 from rigs.systems.views.decisions import beside_overrides
-from rigs.systems.views.dialling.common import common
+from rigs.systems.views.dialling.common import common, current_number, seen_number
 from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, demand_look, person
 from rigs.versions import ChangedMeanwhile
@@ -59,12 +59,11 @@ def alignment_take(request: HttpRequest, event_id: int, row_id: int) -> HttpResp
     asked = taking(system, result) if result else None
     if asked is None or not asked.changes:
         return _page(request, event, row, refusal="There is nothing to take.")
-    text = request.POST.get("seen", "")
     try:
         made = actions.change_outputs(
             event,
             outputs_to_change(event, asked),
-            seen=int(text) if text.isdecimal() and len(text) < 8 else 0,
+            seen=seen_number(request),
             reason=request.POST.get("reason", "").strip(),
             person=person(request),
         )
@@ -78,16 +77,19 @@ def _page(request: HttpRequest, event: Event, row: Alignment, refusal: str = "")
     system = freeze(event)
     checked = checked_processing(system)
     shown = shown_alignment(event, system, checked, row)
-    current = queries.current_revision(event)
-    reason = request.POST.get("reason", "").strip() or reason_for(row.name, decides(shown["result"]))
-    context = common(request, event) | shown | {
-        "row": row,
-        "fault": checked.fault,
-        "findings": beside_overrides(request, event, checked.of({row.name})),
-        "seen": current.number if current else 0,
-        "reason": reason,
-        "refusal": refusal,
-    }
+    typed = request.POST.get("reason", "").strip()
+    context = (
+        common(request, event)
+        | shown
+        | {
+            "row": row,
+            "fault": checked.fault,
+            "findings": beside_overrides(request, event, checked.of({row.name})),
+            "seen": current_number(event),
+            "reason": typed or reason_for(row.name, decides(shown["result"])),
+            "refusal": refusal,
+        }
+    )
     return render(request, "systems/processing/alignment.html", context)
 
 

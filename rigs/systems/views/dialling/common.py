@@ -36,3 +36,21 @@ def listed(event: Event, revision: Revision) -> dict[str, Any]:
         "at": said_at(event, revision.made_at),
         "reason": revision.reason,
     }
+
+
+def current(event: Event) -> Revision | None:
+    """The current revision of an event that `queries.rig` has read."""
+    newest: list[Revision] = event.newest_revisions  # type: ignore[attr-defined]
+    return newest[0] if newest else None
+
+
+def current_number(event: Event) -> int:
+    """The number of the current revision, 0 where there is none."""
+    found = current(event)
+    return found.number if found else 0
+
+
+def seen_number(request: HttpRequest) -> int:
+    """The number of the revision that the sent page showed; 0 where it does not say."""
+    text = request.POST.get("seen", "")
+    return int(text) if text.isdecimal() and len(text) < 8 else 0

@@ -15,7 +15,13 @@ from rigs.systems.describe.dialling.rows import described
 from rigs.systems.dialling.output import met_words, shown_output
 from rigs.systems.forms import OutputForm
 from rigs.systems.models import Output, ProcessorPlace, Revision
-from rigs.systems.views.dialling.common import common, listed
+from rigs.systems.views.dialling.common import (
+    common,
+    current,
+    current_number,
+    listed,
+    seen_number,
+)
 from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, demand_look, person
 
@@ -52,26 +58,22 @@ def output_tried(request: HttpRequest, event_id: int, place_id: int, number: int
 
 
 def _sent_form(request: HttpRequest, event: Event, place_id: int, number: int) -> OutputForm:
-    text = request.POST.get("seen", "")
-    seen = int(text) if text.isdecimal() and len(text) < 8 else 0
-    return _form(event, place_id, number, request.POST, seen)
+    return _form(event, place_id, number, request.POST, seen_number(request))
 
 
 def _form(
     event: Event, place_id: int, number: int, data: Any = None, seen: int | None = None
 ) -> OutputForm:
     place = _place(event, place_id)
-    current = queries.current_revision(event)
-    stored = _stored(current, place, number)
+    stored = _stored(current(event), place, number)
     if stored is None and not 1 <= number <= place.processor.outputs:
         raise Http404("This processor has no such output.")
-    now = current.number if current else 0
     return OutputForm(
         data,
         place=place,
         number=number,
         stored=stored,
-        seen=now if seen is None else seen,
+        seen=current_number(event) if seen is None else seen,
         most=place.processor.filters_per_output,
     )
 

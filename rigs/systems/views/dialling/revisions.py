@@ -14,7 +14,7 @@ from rigs.systems import actions, queries
 from rigs.systems.dialling.revisions import Said, differences, said_by
 from rigs.systems.faults import NotSaved
 from rigs.systems.models import Revision
-from rigs.systems.views.dialling.common import common, listed
+from rigs.systems.views.dialling.common import common, listed, seen_number
 from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, demand_look, person
 from rigs.versions import ChangedMeanwhile
@@ -47,12 +47,11 @@ def revision_back(request: HttpRequest, event_id: int, number: int) -> HttpRespo
     demand_change(request)
     event = read_rig(event_id)
     chosen = _chosen(queries.revisions(event), number)
-    text = request.POST.get("seen", "")
     reason = request.POST.get("reason", "").strip()
     try:
         made = actions.go_back(
             chosen,
-            seen=int(text) if text.isdecimal() and len(text) < 8 else 0,
+            seen=seen_number(request),
             reason=reason,
             person=person(request),
         )
@@ -84,9 +83,7 @@ def _page(
         "reason": f"Back to revision {number}: {chosen.reason}"[:200] if reason is None else reason,
         "refusal": refusal,
     }
-    return render(
-        request, "systems/processing/revision.html", context | _last_time(event, said)
-    )
+    return render(request, "systems/processing/revision.html", context | _last_time(event, said))
 
 
 def _last_time(event: Event, said: Said) -> dict[str, Any]:

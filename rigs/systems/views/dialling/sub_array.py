@@ -9,14 +9,14 @@ from django.utils.cache import patch_vary_headers
 from django.views.decorators.http import require_POST
 
 from rigs.events.models import Event
-from rigs.systems import actions, queries
+from rigs.systems import actions
 from rigs.systems.describe import freeze
 from rigs.systems.describe.dialling.arrays import sub_names
 from rigs.systems.dialling.aligning import outputs_to_change
 from rigs.systems.dialling.arrays import reason_for, shown_array
 from rigs.systems.faults import NotSaved
 from rigs.systems.forms import SubArrayForm
-from rigs.systems.views.dialling.common import common
+from rigs.systems.views.dialling.common import common, current_number, seen_number
 from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_change, demand_look, person
 from rigs.versions import ChangedMeanwhile
@@ -42,14 +42,13 @@ def sub_array_take(request: HttpRequest, event_id: int) -> HttpResponse:
     event = read_rig(event_id)
     context = _context(request, event, request.POST)
     taking = context.get("taking")
-    text = request.POST.get("seen", "")
     refusal = "There is nothing to take."
     if taking is not None and taking.changes:
         try:
             made = actions.change_outputs(
                 event,
                 outputs_to_change(event, taking),
-                seen=int(text) if text.isdecimal() and len(text) < 8 else 0,
+                seen=seen_number(request),
                 reason=request.POST.get("reason", "").strip(),
                 person=person(request),
             )
@@ -65,8 +64,7 @@ def sub_array_take(request: HttpRequest, event_id: int) -> HttpResponse:
 def _context(request: HttpRequest, event: Event, data: Any) -> dict[str, Any]:
     system = freeze(event)
     form = SubArrayForm(data, subs=sub_names(system))
-    current = queries.current_revision(event)
-    context = common(request, event) | {"form": form, "seen": current.number if current else 0}
+    context = common(request, event) | {"form": form, "seen": current_number(event)}
     if form.is_valid():
         asked = form.asked()
         context |= shown_array(system, asked)
