@@ -8,7 +8,14 @@ from rigs.events.models import Event
 from rigs.systems.describe import SystemDescription
 from rigs.systems.describe.dialling.checked import AlignmentResult, CheckedProcessing
 from rigs.systems.describe.dialling.delays import Taking, taking
-from rigs.systems.describe.dialling.words import delay_words, level, number, plain_delay
+from rigs.systems.describe.dialling.drift import Drift, drift_of
+from rigs.systems.describe.dialling.words import (
+    delay_words,
+    distance_words,
+    level,
+    number,
+    plain_delay,
+)
 from rigs.systems.models import Alignment
 from rigs.systems.pictures.processing import between_picture, sides_picture
 
@@ -73,6 +80,7 @@ def shown_alignment(
         "state": state_of(checked, row.name),
         "figures": _figures(result, warmth),
         "pictures": _pictures(result),
+        "drift": _drift(drift_of(system, row.name), result),
         "taking": _taken(taking(system, result), warmth),
     }
 
@@ -105,10 +113,45 @@ def _figures(result: AlignmentResult, warmth: float) -> list[tuple[str, str]]:
     ]  # fmt: skip
 
 
+def _drift(found: Drift | None, result: AlignmentResult) -> dict[str, Any] | None:
+    """How far both sides run apart, told at every temperature of the table."""
+    if found is None or result.drift_ms is None:
+        return None
+    set_c, show_c = result.set_temperature_c, result.show_temperature_c
+    return {
+        "decides": _drift_words(result.drift_ms, "from set-up to show"),
+        "set_at": f"{number(set_c)} °C",
+        "rows": [
+            (_air(air, set_c, show_c), _drift_words(late), distance_words(abs(metres)))
+            for air, late, metres in found.rows
+        ],
+        "ways": [
+            ("moved side stands off", distance_words(found.ways.moved_m)),
+            ("reference stands off", distance_words(found.ways.reference_m)),
+            ("difference", distance_words(abs(found.ways.difference_m))),
+        ],
+    }
+
+
+def _air(air: float, set_c: float, show_c: float) -> str:
+    said = [word for word, at in (("set", set_c), ("show", show_c)) if at == air]
+    return f"{number(air)} °C{', ' if said else ''}{' and '.join(said)}"
+
+
+def _drift_words(late_ms: float, when: str = "") -> str:
+    if abs(late_ms) < LEAST_MS:
+        return f"no change {when}".strip()
+    way = "later" if late_ms > 0 else "earlier"
+    return f"{plain_delay(abs(late_ms))} {way} {when}".strip()
+
+
 def _pictures(result: AlignmentResult) -> list[tuple[str, str]]:
-    if not result.frequency_hz:
-        return []
-    return [(draw(result), draw(result, NARROW)) for draw in (between_picture, sides_picture)]
+    drawn = []
+    if result.phase_deg:
+        drawn.append((between_picture(result), between_picture(result, NARROW)))
+    if result.frequency_hz:
+        drawn.append((sides_picture(result), sides_picture(result, NARROW)))
+    return drawn
 
 
 def _taken(asked: Taking, warmth: float) -> dict[str, Any]:

@@ -106,6 +106,7 @@ def between_picture(result: AlignmentResult, width: float = WIDE) -> str:
         Curve("as set", result.phase_deg, 1, 1.8),
         Curve("after the change", result.best_phase_deg, 0, 2.6),
     ]
+    curves = [curve for curve in curves if curve.values]
     drawing, paper = begun(
         f"{result.name}: phase between both sides at {result.spot}",
         "curves", width, curves, _around(result), (-180, 180),
@@ -125,6 +126,7 @@ def sides_picture(result: AlignmentResult, width: float = WIDE) -> str:
         Curve("sum as set", result.sum_db_curve, 1, 1.8),
         Curve("sum after", result.best_sum_db_curve, 0, 2.6),
     ]
+    curves = [curve for curve in curves if curve.values]
     drawing, paper = begun(
         f"{result.name}: level of each side and of their sum at {result.spot}",
         "curves", width, curves, _around(result),
