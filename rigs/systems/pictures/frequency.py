@@ -18,8 +18,13 @@ LEFT, RIGHT, FOOT = 46.0, 10.0, 28.0
 ROW = 20.0
 SAMPLE = 34.0
 HIGH_SHARE = 0.42  # of the width: how high the paper is
-NAMED_HZ = (20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000)
+NAMED_HZ = (
+    20, 30, 40, 50, 60, 80, 100, 150, 200, 300, 400, 500, 700, 1000,
+    1500, 2000, 3000, 4000, 5000, 7000, 10_000, 15_000, 20_000,
+)  # fmt: skip
+SOME_HZ = (20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000)
 FEW_HZ = (20, 100, 500, 2000, 10_000)
+FOUR_OCTAVES = 16.0
 DASHES = ("", "9 4", "2 4", "12 4 2 4")
 HALF_TURN_DEG = 180.0
 
@@ -86,7 +91,7 @@ def _names(drawing: Drawing, curves: Sequence[Curve]) -> float:
     """A sample and the name of each line, in rows; how high they are."""
     if len(curves) < 2:
         return TEXT_SIZE / 2
-    x, y = 0.0, 14.0
+    x, y = 0.0, 16.0
     for curve in curves:
         wide = SAMPLE + 8 + text_width(curve.name) + 18
         if x and x + wide > drawing.width:
@@ -106,14 +111,21 @@ def grid(drawing: Drawing, paper: Paper, step: float, unit: str, named: int = 1)
         drawing.path([(LEFT, y), (paper.width - RIGHT, y)], "rule", 1)
         if number % named == 0:
             drawing.text(LEFT - 6, y + 5, f"{value:g}", anchor="end")
-    for hz in NAMED_HZ if paper.width > NARROW else FEW_HZ:
+    for hz in _named_hz(paper):
         if paper.low_hz <= hz <= paper.high_hz:
             x = paper.x(hz)
             drawing.path([(x, paper.top), (x, paper.bottom)], "rule", 1)
             anchor = "end" if x > paper.width - 28 else "middle"
-            words = f"{hz // 1000}k" if hz >= 1000 else str(hz)
+            words = f"{hz / 1000:g}k" if hz >= 1000 else str(hz)
             drawing.text(x, paper.bottom + 18, words, anchor=anchor)
     drawing.text(LEFT + 6, paper.top + 16, unit, css="tag")
+
+
+def _named_hz(paper: Paper) -> tuple[int, ...]:
+    """As many figures as have room."""
+    if paper.high_hz / paper.low_hz <= FOUR_OCTAVES:
+        return NAMED_HZ if paper.width > NARROW else SOME_HZ
+    return SOME_HZ if paper.width > NARROW else FEW_HZ
 
 
 def draw(

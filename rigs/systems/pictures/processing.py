@@ -24,7 +24,8 @@ from rigs.systems.pictures.svg import Drawing
 STEP_DB, STEP_DEG = 10, 45
 RUNS_TOGETHER_DEG = 60.0
 """Within this phase two sides run together (common practice, no source)."""
-LEAST_GAIN_DB = -40
+ROOM = 2.0
+"""A picture of an overlap reaches this much further, as a ratio."""
 
 
 def filters_picture(
@@ -105,9 +106,10 @@ def between_picture(result: AlignmentResult, width: float = WIDE) -> str:
         Curve("as set", result.phase_deg, 1, 1.8),
         Curve("after the change", result.best_phase_deg, 0, 2.6),
     ]
+    curves = [curve for curve in curves if curve.values]
     drawing, paper = begun(
         f"{result.name}: phase between both sides at {result.spot}",
-        "curves", width, curves, ends_of(result.frequency_hz), (-180, 180),
+        "curves", width, curves, _around(result), (-180, 180),
     )  # fmt: skip
     grid(drawing, paper, STEP_DEG, "degrees", 2)
     _together(drawing, paper)
@@ -124,15 +126,24 @@ def sides_picture(result: AlignmentResult, width: float = WIDE) -> str:
         Curve("sum as set", result.sum_db_curve, 1, 1.8),
         Curve("sum after", result.best_sum_db_curve, 0, 2.6),
     ]
+    curves = [curve for curve in curves if curve.values]
     drawing, paper = begun(
         f"{result.name}: level of each side and of their sum at {result.spot}",
-        "curves", width, curves, ends_of(result.frequency_hz),
+        "curves", width, curves, _around(result),
         reach([curve.values for curve in curves]),
     )  # fmt: skip
     grid(drawing, paper, STEP_DB, "dB")
     _overlap(drawing, paper, result.overlap_hz)
     draw(drawing, paper, result.frequency_hz, curves)
     return drawing.svg(paper.bottom + 28, _between_words(result))
+
+
+def _around(result: AlignmentResult) -> tuple[float, float]:
+    """The overlap and some room on both sides: beyond it the phase says nothing."""
+    low, high = ends_of(result.frequency_hz)
+    if len(result.overlap_hz) != 2:
+        return low, high
+    return max(result.overlap_hz[0] / ROOM, low), min(result.overlap_hz[1] * ROOM, high)
 
 
 def _together(drawing: Drawing, paper: Paper) -> None:
