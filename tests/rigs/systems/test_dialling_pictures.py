@@ -2,6 +2,7 @@
 
 import math
 import re
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import numpy as np
@@ -155,7 +156,7 @@ def test_a_turning_phase_never_crosses_the_paper():
     paper_height = 600 * 0.42
     for points in re.findall(r'class="curve" points="([^"]+)"', text):
         heights = [float(point.split(",")[1]) for point in points.split()]
-        steps = [abs(b - a) for a, b in zip(heights, heights[1:], strict=False)]
+        steps = [abs(b - a) for a, b in pairwise(heights)]
         assert max(steps) < paper_height / 2
 
 
