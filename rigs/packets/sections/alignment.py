@@ -22,11 +22,11 @@ from rigs.packets.sections.blocks import (
     picture,
     quantity,
     text,
+    worst_first,
 )
 from rigs.packets.sections.dial_in import FEET_PER_M
 from rigs.systems.pictures.frequency import NARROW
 from rigs.systems.pictures.processing import (
-    RUNS_TOGETHER_DEG,
     between_picture,
     sides_picture,
     ways_phase_picture,
@@ -76,17 +76,16 @@ def _alignment(
     result: AlignmentResult, findings: Sequence[Finding], speed: float, drawing: str
 ) -> Json:
     about = [f for f in findings if f.check in ALIGNMENT_CHECKS and f.subject == result.name]
+    said = any(result.as_inversion in one.sentence for one in worst_first(about)[:1])
     return card(
         f"alignment:{result.name}",
         result.name,
         f"{result.kind}, at {result.spot}",
         about,
-        figure=_apart(result.worst_phase_deg),
-        against=f"at most {number(RUNS_TOGETHER_DEG)} degrees in the overlap",
         facts=_alignment_facts(result, speed),
         drawing=_between(drawing, result),
         more=_more(drawing, result),
-        warnings=filter(None, (result.as_inversion,)),
+        warnings=[result.as_inversion] if result.as_inversion and not said else (),
     )
 
 
@@ -97,17 +96,26 @@ def _apart(degrees: float | None) -> str:
 def _alignment_facts(result: AlignmentResult, speed: float) -> list[tuple[str, str]]:
     basis = "measured responses" if result.measured else "positions and data sheets"
     return [
+        *(_phase_facts(result) if result.kind == "sub to top" else ()),
         ("Delayed", ", ".join(result.moved)),
         ("To meet", ", ".join(result.reference)),
         ("Delay to enter", _delay(result, speed)),
         ("That is", _change(result)),
-        ("Polarity", _polarity(result.invert)),
-        ("After the change", _after(result)),
         ("Arrive now", _arrivals(result)),
-        ("Overlap", _overlap(result)),
-        ("Sum over the louder side", _sum(result)),
         ("Drift to the show", _drift(result)),
         ("Stands on", basis),
+    ]
+
+
+def _phase_facts(result: AlignmentResult) -> list[tuple[str, str]]:
+    """Of two sides that overlap; a fill or tower has to come in time, its phase says nothing."""
+    best = result.best_worst_phase_deg
+    return [
+        ("Phase in the overlap", _apart(result.worst_phase_deg)),
+        ("After the change", "" if best is None else _apart(best)),
+        ("Overlap", _overlap(result)),
+        ("Sum over the louder side", _sum(result)),
+        ("Polarity", _polarity(result.invert)),
     ]
 
 
@@ -134,11 +142,6 @@ def _polarity(invert: bool | None) -> str:
     if invert is None:
         return UNKNOWN
     return "change it on the delayed side" if invert else "leave it"
-
-
-def _after(result: AlignmentResult) -> str:
-    best = result.best_worst_phase_deg
-    return "" if best is None else _apart(best)
 
 
 def _arrivals(result: AlignmentResult) -> str:
@@ -177,7 +180,7 @@ def _drift(result: AlignmentResult) -> str:
 
 def _between(key: str, result: AlignmentResult) -> Json | None:
     """The phase between both sides against the band in which they run together."""
-    if not (result.frequency_hz and result.phase_deg and result.best_phase_deg):
+    if not (result.frequency_hz and result.phase_deg):
         return None
     across, tall = between_picture(result), between_picture(result, NARROW)
     words = f"As set and after the change, at {result.spot}; the band of 60 degrees is shaded."
@@ -187,7 +190,7 @@ def _between(key: str, result: AlignmentResult) -> Json | None:
 
 def _more(key: str, result: AlignmentResult) -> list[Json]:
     inside: list[Json] = [text(sentence) for sentence in result.sentences]
-    if result.frequency_hz and result.moved_db and result.reference_db and result.best_sum_db_curve:
+    if result.frequency_hz and result.moved_db and result.reference_db:
         across, tall = sides_picture(result), sides_picture(result, NARROW)
         title = f"Levels of both sides of {result.name}"
         words = f"Each side and the sum as set and after, at {result.spot}."

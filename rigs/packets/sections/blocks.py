@@ -33,6 +33,8 @@ AGAINST = {
     "linked_inputs": "at most {}",
     "undriven_way": "needs one",
     "target": "wished {}",
+    "alignment": "at most {}",
+    "delay_drift": "at most {}",
 }
 
 

@@ -73,13 +73,11 @@ def test_each_step_is_ticked_and_keeps_its_tick(client):
 
 def test_an_alignment_shows_what_decides_arrivals_delay_and_drift():
     """7.3 ms at 343.2 m/s (20 degC) are 2.505 m, 8.22 ft (MATH)."""
-    card = cards(packet_with(event_with_rig(2), alignments=(alignment(),)), "alignment")[
-        "Subs to tops"
-    ]
-    assert (card["figure"], card["against"]) == (
-        "170 degrees apart", "at most 60 degrees in the overlap",
-    )  # fmt: skip
+    packet = packet_with(event_with_rig(2), alignments=(alignment(),), findings=(finding(),))
+    card = cards(packet, "alignment")["Subs to tops"]
+    assert (card["figure"], card["against"]) == ("170 degrees", "at most 60 degrees")
     shown = facts(card)
+    assert shown["Phase in the overlap"] == "170 degrees apart"
     assert shown["Delay to enter"] == "7.30 ms (2.51 m, 8.22 ft)"
     assert shown["Arrive now"] == "delayed side after 20 ms, the other after 27.3 ms"
     assert shown["After the change"] == "25 degrees apart"
@@ -92,6 +90,26 @@ def test_polarity_in_place_of_delay_is_said_as_a_caution():
     told = "Polarity stands in for a delay of 7.3 ms."
     packet = packet_with(event_with_rig(2), alignments=(alignment(as_inversion=told),))
     assert cards(packet, "alignment")["Subs to tops"]["cautions"] == [told]
+
+
+def test_what_decides_is_not_said_twice():
+    told = "Polarity stands in for a delay of 7.3 ms."
+    found = finding(check="delay_as_inversion", sentence=f"Subs to tops: {told}")
+    packet = packet_with(
+        event_with_rig(2), alignments=(alignment(as_inversion=told),), findings=(found,)
+    )
+    card = cards(packet, "alignment")["Subs to tops"]
+    assert card["sentence"] == told and card["cautions"] == []
+
+
+def test_a_fill_has_to_come_in_time_and_its_phase_is_left_out():
+    fill = alignment(
+        kind="fill or tower", invert=None, worst_phase_deg=None, best_worst_phase_deg=None,
+        sum_db=None, best_sum_db=None, phase_deg=(), best_phase_deg=(), best_sum_db_curve=(),
+    )  # fmt: skip
+    card = cards(packet_with(event_with_rig(2), alignments=(fill,)), "alignment")["Subs to tops"]
+    assert not {"Polarity", "Phase in the overlap", "Overlap"} & set(facts(card))
+    assert card["picture"] is None and card["more"][0]["blocks"][0]["key"] == "alignment-1-levels"
 
 
 def test_where_the_other_side_must_wait_it_is_named():
@@ -111,9 +129,10 @@ def test_nothing_known_is_unknown_and_draws_nothing():
     )  # fmt: skip
     empty = alignment(**nothing, unknown=("Where the spot is.",))
     card = cards(packet_with(event_with_rig(2), alignments=(empty,)), "alignment")["Subs to tops"]
-    assert card["figure"] == "unknown" and card["picture"] is None
+    assert card["picture"] is None
     shown = facts(card)
-    assert shown["Delay to enter"] == shown["Polarity"] == "unknown"
+    for name in ("Delay to enter", "Polarity", "Phase in the overlap"):
+        assert shown[name] == "unknown"
     assert card["more"][0]["blocks"][0]["items"] == ["Where the spot is."]
 
 
