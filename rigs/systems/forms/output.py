@@ -58,12 +58,12 @@ class OutputForm(forms.Form):
     gain_db = _output_number("gain_db", "gain, dB", "Input to output. Empty: nobody said.")
     delay_ms = _output_number("delay_ms", "delay, ms")
     inverted = forms.BooleanField(required=False, label="polarity inverted")
-    high_family = forms.ChoiceField(required=False, choices=FAMILIES, label="high-pass")
+    high_family = forms.ChoiceField(required=False, choices=FAMILIES, label="family")
     high_order = forms.TypedChoiceField(
         required=False, choices=SLOPES, coerce=int, empty_value=None, initial=STEEP, label="slope"
     )
     high_hz = number_field("frequency_hz", "corner", "Hz", CORNER_HELP)
-    low_family = forms.ChoiceField(required=False, choices=FAMILIES, label="low-pass")
+    low_family = forms.ChoiceField(required=False, choices=FAMILIES, label="family")
     low_order = forms.TypedChoiceField(
         required=False, choices=SLOPES, coerce=int, empty_value=None, initial=STEEP, label="slope"
     )

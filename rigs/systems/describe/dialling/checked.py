@@ -15,7 +15,17 @@ from calc.system import SystemDescription
 
 __all__ = ["AlignmentResult", "CheckedProcessing", "CrossoverResult", "checked_processing"]
 
-CHECKS: frozenset[str] = frozenset({"crossover", "polarity", "alignment"})
+CHECKS: frozenset[str] = frozenset(
+    {
+        "alignment",
+        "crossover_order",
+        "crossover_polarity",
+        "delay_as_inversion",
+        "delay_drift",
+        "fits_processor",
+        "protection",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,8 @@
 """What an output is set to, in the words of the pages."""
 
 from calc.acoustics.air import speed_of_sound
+from calc.constants import METRES_PER_FOOT
+from calc.signals.words import title_of
 from calc.system import DriveLine, Filter, ProcessorOutput
 from calc.words import joined, level, number
 
@@ -18,31 +20,24 @@ __all__ = [
     "plain_delay",
 ]
 
-FOOT_M = 0.3048
-DB_PER_OCTAVE = 6
 NOBODY_SAID = "nobody said"
 PASSES = {"high-pass": "High-pass", "low-pass": "Low-pass"}
+LIFTS = ("peak", "low shelf", "high shelf")
 
 
 def filter_words(section: Filter) -> str:
-    """ "High-pass, Linkwitz-Riley 24 dB/octave, 98.4 Hz"."""
-    where = hertz(section.frequency_hz)
-    name = section.kind.capitalize()
-    if section.kind in PASSES:
-        return f"{name}, {section.family} {section.order * DB_PER_OCTAVE} dB/octave, {where}"
-    parts = [name, where]
-    if section.kind == "all-pass":
-        parts[0] = f"All-pass of order {section.order}"
-    elif section.kind != "notch":
+    """ "High-pass, Linkwitz-Riley 24 dB/octave, 98.4 Hz": every figure as it was typed."""
+    parts = [title_of(section), hertz(section.frequency_hz)]
+    if section.kind in LIFTS:
         parts.append(gain_words(section.gain_db))
-    if section.q is not None and not (section.kind == "all-pass" and section.order == 1):
-        parts.append(f"Q {number(section.q)}")
+    if section.q is not None and section.kind not in PASSES:
+        parts.append(f"Q {number(section.q, 4)}")
     return ", ".join(parts)
 
 
 def hertz(value: float) -> str:
-    """Four figures: what people type."""
-    return f"{number(value, 4)} Hz" if value < 1000 else f"{number(value / 1000, 4)} kHz"
+    """Up to five figures: what people type."""
+    return f"{number(value, 5)} Hz" if value < 1000 else f"{number(value / 1000, 5)} kHz"
 
 
 def gain_words(value: float | None) -> str:
@@ -58,18 +53,18 @@ def delay_words(delay_ms: float, temperature_c: float) -> str:
     if delay_ms == 0:
         return "0 ms"
     metres = delay_ms / 1000 * speed_of_sound(temperature_c)
-    return f"{number(delay_ms, 4)} ms ({distance_words(metres)})"
+    return f"{plain_delay(delay_ms, 3)} ({distance_words(metres)})"
 
 
-def plain_delay(delay_ms: float) -> str:
-    """A time to two decimals at most: '7.3 ms'."""
-    text = f"{delay_ms:.2f}".rstrip("0").rstrip(".")
+def plain_delay(delay_ms: float, decimals: int = 2) -> str:
+    """A time to so many decimals at most: '7.3 ms'."""
+    text = f"{delay_ms:.{decimals}f}".rstrip("0").rstrip(".")
     return f"{text} ms"
 
 
 def distance_words(metres: float) -> str:
     """A distance in both units."""
-    return f"{number(metres, 3)} m, {number(metres / FOOT_M, 3)} ft"
+    return f"{number(metres, 3)} m, {number(metres / METRES_PER_FOOT, 3)} ft"
 
 
 def input_words(inputs: tuple[int, ...]) -> str:
