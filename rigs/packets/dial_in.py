@@ -49,8 +49,13 @@ def _of_processor(blocks: list[Json], number: int) -> Iterator[Json]:
     for block in blocks:
         if block["kind"] == "processor":
             mine = block["number"] == number
-        if mine and block["kind"] in ("processor", "output"):
+        if mine and (block["kind"] in ("processor", "output") or _is_whole(block)):
             yield block
+
+
+def _is_whole(block: Json) -> bool:
+    """A card about the processor as a whole; cards of lines on no sheet follow the last one."""
+    return block["kind"] == "card" and block["key"].startswith("processor:")
 
 
 def as_json(packet: Packet) -> Json:

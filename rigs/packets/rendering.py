@@ -43,8 +43,8 @@ BLANK = re.compile("@(key|anchor|name)@")
 
 REPEATS = ("racks", "processing")
 """Steps that show findings of the drive lines again, where they are set."""
-REPEATED = ("load", "linked_inputs", "limiter")
-"""These findings."""
+REPEATED = ("load", "linked_inputs", "limiter", "shared_output")
+"""These findings; of an output on a dial-in sheet only its limiters'."""
 
 
 @dataclass(frozen=True)
@@ -185,13 +185,14 @@ def _rendered(
 
 
 def _own_tally(section: Json, cards: Iterable[Json]) -> dict[str, int]:
-    """A card by its worst finding that no other step shows; those of old packets by nothing."""
+    """A card by its worst finding that no other step shows."""
     if section["key"] not in REPEATS:
         return dict(section["tally"])
     states: Counter[str] = Counter()
     for card in cards:
-        own = [f["state"] for f in card["findings"] if f["check"] not in REPEATED]
-        if own and card["kind"] == "output":
+        repeated = ("limiter",) if card["kind"] == "output" else REPEATED
+        own = [f["state"] for f in card["findings"] if f["check"] not in repeated]
+        if own:
             states[min(own, key=SEVERITY.index)] += 1
     return dict(states)
 

@@ -40,7 +40,7 @@ MEANING = (
 )
 LEAST_DRIFT_MS = 0.05
 ALIGNMENT_CHECKS: tuple[str, ...] = ("alignment", "delay_drift", "delay_as_inversion")
-CROSSOVER_CHECKS: tuple[str, ...] = ("crossover", "polarity")
+CROSSOVER_CHECKS: tuple[str, ...] = ("crossover_polarity", "crossover_order")
 CHECKS = (*ALIGNMENT_CHECKS, *CROSSOVER_CHECKS)
 
 
@@ -51,22 +51,13 @@ def alignment_blocks(system: SystemDescription, prediction: Prediction) -> list[
         _alignment(result, prediction.findings, speed, f"alignment-{place}")
         for place, result in enumerate(prediction.alignments, start=1)
     ]
-    cards += [
-        _crossover(result, prediction.findings, f"ways-{place}")
-        for place, result in enumerate(prediction.crossovers, start=1)
-    ]
+    left = [one for one in prediction.findings if one.check in CROSSOVER_CHECKS]
+    for place, result in enumerate(prediction.crossovers, start=1):
+        about = [one for one in left if _is_about(one, result, prediction.crossovers)]
+        left = [one for one in left if one not in about]
+        cards.append(_crossover(result, about, f"ways-{place}"))
+    cards += [_unpaired(finding) for finding in left]
     return [text(MEANING), *cards_worst_first(cards)] if cards else []
-
-
-def about_alignments(prediction: Prediction) -> set[tuple[str, str]]:
-    """Subject and check of the findings that stand in this step."""
-    subjects = {result.name for result in prediction.alignments}
-    subjects |= {result.subject for result in prediction.crossovers}
-    return {
-        (one.subject, one.check)
-        for one in prediction.findings
-        if one.subject in subjects and one.check in CHECKS
-    }
 
 
 # --- two sides at a spot --------------------------------------------------------------------
@@ -203,16 +194,33 @@ def _more(key: str, result: AlignmentResult) -> list[Json]:
 # --- the ways of a box ----------------------------------------------------------------------
 
 
-def _crossover(result: CrossoverResult, findings: Sequence[Finding], drawing: str) -> Json:
-    about = [f for f in findings if f.check in CROSSOVER_CHECKS and f.subject == result.subject]
+def _is_about(
+    finding: Finding, result: CrossoverResult, results: Sequence[CrossoverResult]
+) -> bool:
+    """Findings speak of a box on its axis; where it has several pairs, their sentence tells."""
+    if finding.subject != result.subject:
+        return False
+    of_box = [one for one in results if one.subject == result.subject]
+    pairs = {(one.lower, one.upper) for one in of_box}
+    named = len(pairs) == 1 or f"{result.lower} and {result.upper}: " in finding.sentence
+    return named and (not result.spot or all(one.spot for one in of_box))
+
+
+def _unpaired(finding: Finding) -> Json:
+    """What is said of a crossover that can't be worked out."""
+    key = f"{finding.check}:{finding.subject}"
+    return card(key, finding.subject, finding.title, [finding])
+
+
+def _crossover(result: CrossoverResult, about: Sequence[Finding], drawing: str) -> Json:
     where = f"at {result.spot}" if result.spot else "on the axis"
     return card(
         f"crossover:{result.subject}:{result.lower}:{result.upper}:{result.spot}",
         f"{result.subject}: {result.lower} and {result.upper}",
         where + (f"; {', '.join(result.also)} alike" if result.also else ""),
         about,
-        figure=_dip(result),
-        against="deepest within an octave of the crossover",
+        figure=None if about else _dip(result),
+        against=None if about else "deepest within an octave of the crossover",
         facts=[
             ("Crossover", _crossover_words(result)),
             ("Together they are", result.kind or "no known pair"),

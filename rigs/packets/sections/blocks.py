@@ -35,6 +35,9 @@ AGAINST = {
     "target": "wished {}",
     "alignment": "at most {}",
     "delay_drift": "at most {}",
+    "crossover_polarity": "no deeper than {}",
+    "crossover_order": "at most {}",
+    "protection": "at least {}",
 }
 
 

@@ -34,6 +34,12 @@ def processor_block(sheet: DialInSheet, place: int) -> Json:
     }
 
 
+def whole_processor(sheet: DialInSheet, findings: Sequence[Finding]) -> Json:
+    """What is found about a processor as a whole: does all of it fit?"""
+    key = short_key("processor", sheet.processor)
+    return card(key, sheet.processor, "All outputs", findings, group=sheet.processor)
+
+
 def output_block(
     sheet: DialInSheet,
     output: OutputSheet,

@@ -15,7 +15,7 @@ from rigs.packets.compute import (
     speed_of_sound,
 )
 from rigs.packets.sections.blocks import UNKNOWN, Json, card, caution, fold, quantity, table
-from rigs.packets.sections.dial_in import output_block, processor_block
+from rigs.packets.sections.dial_in import output_block, processor_block, whole_processor
 from rigs.packets.sections.gains import ladder_facts, ladder_fold
 from rigs.packets.sections.racks import level_words
 
@@ -34,6 +34,9 @@ def processing_blocks(system: SystemDescription, prediction: Prediction) -> list
     blocks: list[Json] = []
     for place, sheet in enumerate(sheets, start=1):
         blocks.append(processor_block(sheet, place))
+        about = [one for one in prediction.findings if one.subject == sheet.processor]
+        if about:
+            blocks.append(whole_processor(sheet, about))
         blocks += [
             _on_sheet(sheet, out, place, system, prediction, ladders) for out in sheet.outputs
         ]
@@ -42,11 +45,10 @@ def processing_blocks(system: SystemDescription, prediction: Prediction) -> list
 
 
 def outputs_on_sheets(prediction: Prediction) -> set[str]:
-    """Subjects of the findings that stand beside their output."""
-    return {
-        _output_name(sheet.processor, output.output)
-        for sheet in prediction.sheets
-        for output in sheet.outputs
+    """Subjects of the findings that stand on a sheet: its processor and its outputs."""
+    sheets = [sheet for sheet in prediction.sheets if sheet.outputs]
+    return {sheet.processor for sheet in sheets} | {
+        _output_name(sheet.processor, output.output) for sheet in sheets for output in sheet.outputs
     }
 
 

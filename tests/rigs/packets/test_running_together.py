@@ -184,6 +184,57 @@ def test_a_crossover_shows_its_polarity_against_the_theory():
     assert {"ways-1", "ways-1-phase"} <= set(packet.pictures)
 
 
+def polarity(**fields) -> Finding:
+    usual = {
+        "subject": "Top 1",
+        "check": "crossover_polarity",
+        "title": "Polarity of the ways",
+        "value": -30.0,
+        "limit": -3.0,
+        "unit": "dB",
+        "sentence": "Top 1, LF and HF: the two must not be inverted. Change one.",
+    }
+    return finding(**usual | fields)
+
+
+def test_a_finding_of_a_crossover_decides_its_card_alone():
+    other = crossover(lower="MF", subject="Top 1")
+    at_spot = crossover(spot="Mixing desk")
+    packet = packet_with(
+        event_with_rig(1), crossovers=(crossover(), at_spot, other), findings=(polarity(),)
+    )
+    blocks = [b for b in section(packet, "alignment")["blocks"] if b["kind"] == "card"]
+    assert [(b["place"].split(";")[0], b["state"]) for b in blocks] == [
+        ("on the axis", "fails"), ("at Mixing desk", ""), ("on the axis", ""),
+    ]  # fmt: skip
+    assert (blocks[0]["figure"], blocks[0]["against"]) == ("-30.0 dB", "no deeper than -3.0 dB")
+    assert "Top 1" not in cards(packet, "lines")
+
+
+def test_a_crossover_that_cannot_be_worked_out_still_has_its_card():
+    unsaid = polarity(
+        subject="Top 9", state="cannot check", value=None, sentence="Top 9: enter its outputs."
+    )
+    packet = packet_with(event_with_rig(1), findings=(unsaid,))
+    card = cards(packet, "alignment")["Top 9"]
+    assert (card["state"], card["figure"]) == ("cannot check", "unknown")
+
+
+def test_what_is_found_about_a_processor_stands_above_its_outputs(client):
+    full = finding(
+        subject="Processor", check="fits_processor", value=8.0, limit=6.0, unit="outputs",
+        sentence="Processor: 8 outputs, it has 6.",
+    )  # fmt: skip
+    packet = packet_with(event_with_rig(1), findings=(full,))
+    kinds = [(b["kind"], b.get("name")) for b in section(packet, "processing")["blocks"][1:3]]
+    assert kinds == [("processor", "Processor"), ("card", "Processor")]
+    assert "Processor" not in cards(packet, "lines")
+    lines = section(packet, "lines")["tally"].get("fails", 0)
+    assert f"{lines + 1} fails" in page(client, packet).split("running-order")[0]
+    own = client.get(reverse("packets:dial_in", args=[packet.pk, 1])).content.decode()
+    assert "8 outputs, it has 6." in own
+
+
 def test_pictures_of_what_runs_together_are_served(client):
     packet = packet_with(
         event_with_rig(1), sheet(), alignments=(alignment(),), crossovers=(crossover(),)
