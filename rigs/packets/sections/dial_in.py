@@ -62,8 +62,12 @@ def output_block(
         against="",
     )
     entries = [_entry(sheet, output, entry, place, air) for entry in output.entries]
+    misfits = sum(not entry["fits"] for entry in entries)
     return block | {
         "kind": "output",
+        # Findings that hold are no pass for an output that can't be set as wished.
+        "state": "" if misfits and block["state"] == "holds" else block["state"],
+        "misfits": misfits,
         "number": output.output,
         "lines": list(output.lines),
         "boxes": list(output.boxes),

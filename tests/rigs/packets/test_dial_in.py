@@ -99,7 +99,8 @@ def test_what_does_not_fit_is_said_and_no_figure_to_enter_is_shown(tech):
     assert not found["fits"] and not found["tickable"]
     assert found["values"][0]["figure"] == "cannot be set"
     text = spoken(own_page(tech, packet))
-    assert "does not fit" in text and "Best that does: 20 kHz." in text
+    assert processing(packet)[2]["state"] == ""  # its limiter holds, and still it is no pass
+    assert "1 does not fit" in text and "Best that does: 20 kHz." in text
     assert "wished 30 kHz" in text and "Seen on site" not in text
 
 

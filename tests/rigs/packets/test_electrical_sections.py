@@ -83,7 +83,8 @@ class TestGains:
         MixerPlace.objects.create(
             event=event, name="Desk", max_output_dbu=22.0, output_noise_dbu=-85.0
         )
-        event.drivelines.update(processor_gain_db=0.0)
+        for line in event.drivelines.all():
+            factories.plays(line)
         sheet = event.processorplaces.get().processor
         for field, value in (
             {"max_input_dbu": 20.0, "output_noise_dbu": -88.0} | processor
