@@ -89,7 +89,7 @@ def _the_sheet_is_made_for_a_thumb(page: Page, check_axe: CheckAxe) -> None:
     check_axe(page)
     picture(page, "dial-in")
     expect(page.get_by_text("2.49 m, 8.16 ft")).to_have_count(2)
-    expect(page.get_by_text("does not fit")).to_be_visible()
+    expect(page.get_by_text("1 does not fit")).to_be_visible()
     targets = page.locator("#outputs a.button, #outputs button")
     assert targets.count() > 15
     for number in range(targets.count()):
