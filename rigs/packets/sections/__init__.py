@@ -17,7 +17,7 @@ from rigs.packets.sections.line_up import line_up_blocks
 from rigs.packets.sections.lines import line_blocks
 from rigs.packets.sections.load_out import load_out_blocks
 from rigs.packets.sections.power import power_blocks
-from rigs.packets.sections.processing import processing_blocks
+from rigs.packets.sections.processing import processing_blocks, processing_note
 from rigs.packets.sections.racks import rack_blocks
 from rigs.packets.sections.room import room_blocks
 from rigs.packets.sections.unchanged import set_marks
@@ -32,6 +32,7 @@ def make_sections(
 
     `decided` are the overrides; they stand beside their findings and change nothing.
     """
+    processing = processing_blocks(system, prediction)
     steps = (
         section("kit", "Kit", "What is on the truck", kit_blocks(kit, prediction), kit_note(kit)),
         section("weights", "Weights", "What hangs and stands on what", weight_blocks(prediction)),
@@ -42,7 +43,8 @@ def make_sections(
             "processing",
             "Processing",
             "What to enter in the processors",
-            processing_blocks(system, prediction),
+            processing,
+            processing_note(processing),
         ),
         section(
             "line-up",

@@ -14,7 +14,16 @@ from rigs.packets.compute import (
     SystemDescription,
     speed_of_sound,
 )
-from rigs.packets.sections.blocks import UNKNOWN, Json, card, caution, fold, quantity, table
+from rigs.packets.sections.blocks import (
+    UNKNOWN,
+    Json,
+    card,
+    caution,
+    counted,
+    fold,
+    quantity,
+    table,
+)
 from rigs.packets.sections.dial_in import output_block, processor_block, whole_processor
 from rigs.packets.sections.gains import ladder_facts, ladder_fold
 from rigs.packets.sections.racks import level_words
@@ -42,6 +51,12 @@ def processing_blocks(system: SystemDescription, prediction: Prediction) -> list
         ]
     blocks += _on_no_sheet(system, prediction, ladders)
     return [caution(VOID), *blocks] if blocks else []
+
+
+def processing_note(blocks: Sequence[Json]) -> str:
+    """How much of the sheets does not fit their processors, in a few words."""
+    misfits = sum(block.get("misfits", 0) for block in blocks)
+    return f"{counted(misfits, 'entry', 'entries')} that a processor can't do" if misfits else ""
 
 
 def outputs_on_sheets(prediction: Prediction) -> set[str]:

@@ -17,6 +17,7 @@ from tests.rigs.packets.sheets import (
     limiter,
     output,
     packet_with,
+    predicted,
     sheet,
     too_high,
 )
@@ -100,6 +101,8 @@ def test_what_does_not_fit_is_said_and_no_figure_to_enter_is_shown(tech):
     assert found["values"][0]["figure"] == "cannot be set"
     text = spoken(own_page(tech, packet))
     assert processing(packet)[2]["state"] == ""  # its limiter holds, and still it is no pass
+    step = next(s for s in packet.sections if s["key"] == "processing")
+    assert step["note"] == "1 entry that a processor can't do" and not step["tally"]
     assert "1 does not fit" in text and "Best that does: 20 kHz." in text
     assert "wished 30 kHz" in text and "Seen on site" not in text
 
@@ -133,12 +136,12 @@ def test_lines_on_no_sheet_keep_their_cards():
 
 
 def test_a_packet_without_sheets_shows_the_cards_of_old(tech):
-    packet = made_packet(event_with_rig(1))
+    with predicted(sheets=()):
+        packet = made_packet(event_with_rig(1))
     page = tech.get(reverse("packets:packet", args=[packet.pk])).content.decode()
-    if not any(block["kind"] == "processor" for block in processing(packet)):
-        assert "dBu rms" in page
-        for name in ("dial_in_csv", "dial_in_json"):
-            assert tech.get(reverse(f"packets:{name}", args=[packet.pk])).status_code == 404
+    assert "dBu rms" in page and 'class="entries"' not in page and "dial-in" not in page
+    for name in ("dial_in_csv", "dial_in_json"):
+        assert tech.get(reverse(f"packets:{name}", args=[packet.pk])).status_code == 404
 
 
 def test_the_own_page_leads_from_output_to_output(tech):

@@ -77,6 +77,7 @@ class TestNetwork:
         assert all(not remedy for state, remedy in remedies.values() if state == "holds")
 
 
+@pytest.mark.usefixtures("no_sheets")
 class TestGains:
     def packet(self, **processor) -> Packet:
         event = event_with_rig(1)
@@ -261,6 +262,7 @@ class TestWeights:
         assert not blocks(made_packet(event_with_rig(1)), "weights")
 
 
+@pytest.mark.usefixtures("no_sheets")
 class TestSharedOutput:
     def event(self, second_level_db: float):
         """Two lines on one processor output; the second's level control is turned down."""
