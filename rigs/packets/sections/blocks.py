@@ -2,7 +2,7 @@
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from rigs.packets.compute import SEVERITY, Finding, Prediction
@@ -10,6 +10,9 @@ from rigs.packets.compute import SEVERITY, Finding, Prediction
 Json = dict[str, Any]
 
 UNKNOWN = "unknown"
+
+CARDS = ("card", "output", "line-up step")
+"""Kinds of blocks that have a state and findings as a card has."""
 
 # How a limit stands beside its figure, by the finding's check.
 AGAINST = {
@@ -31,6 +34,11 @@ AGAINST = {
     "linked_inputs": "at most {}",
     "undriven_way": "needs one",
     "target": "wished {}",
+    "alignment": "at most {}",
+    "delay_drift": "at most {}",
+    "crossover_polarity": "no deeper than {}",
+    "crossover_order": "at most {}",
+    "protection": "at least {}",
 }
 
 
@@ -47,7 +55,7 @@ def section(key: str, step: str, heading: str, blocks: list[Json], note: str = "
 
     `note` says in a few words what is inside, for steps whose cards don't say it.
     """
-    states = Counter(b["state"] for b in blocks if b["kind"] == "card" and b["state"])
+    states = Counter(b["state"] for b in blocks if b["kind"] in CARDS and b["state"])
     return {
         "key": key,
         "step": step,
@@ -154,6 +162,14 @@ def card(
         "findings": [_finding(f, name) for f in ordered],
         "tickable": tickable,
     }
+
+
+def to_tick(section: Json) -> Iterator[Json]:
+    """What can be ticked as seen on site, in the order in which it stands: cards and entries."""
+    for block in section["blocks"]:
+        if block["kind"] in CARDS:
+            things = [block, *block.get("entries", ())]
+            yield from (thing for thing in things if thing["tickable"])
 
 
 def worst_first(findings: Sequence[Finding]) -> list[Finding]:

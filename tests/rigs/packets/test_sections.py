@@ -137,6 +137,7 @@ class TestWholePackets:
         assert (channel, mode, level, load) == ("1", "per channel", "-6 dB", "8 ohm")
         assert drives == "Line 1: Top 1"
 
+    @pytest.mark.usefixtures("no_sheets")
     def test_limiter_thresholds_are_the_predictions(self):
         packet = made_packet(event_with_rig(1))
         line = packet.run.prediction["lines"][0]
@@ -145,6 +146,7 @@ class TestWholePackets:
         assert card["against"] == f"{line['limiter_peak_dbu']:+.1f} dBu peak"
         assert card["place"] == "Processor, output 1"
 
+    @pytest.mark.usefixtures("no_sheets")
     def test_an_unknown_gain_leaves_no_threshold_to_enter(self):
         event = event_with_rig(1)
         amplifier = event.amplifierplaces.get().amplifier

@@ -27,7 +27,7 @@ def hall(**fields):
     factories.area(space=space, name="Stalls")
     ListeningPlace.objects.create(space=space, name="Monitor desk", x_m=3, y_m=1, z_m=1.6)
     event = factories.event(space=space, target_dba=95)
-    factories.line(event, factories.placement(event), processor_gain_db=0)
+    factories.plays(factories.line(event, factories.placement(event)))
     return event
 
 
