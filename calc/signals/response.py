@@ -7,7 +7,7 @@ numbers until the sections are multiplied.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +21,9 @@ Complex = NDArray[np.complex128]
 
 MIDDLE_HZ = 1000.0
 """Hz. Where the angle of the analogue scale is 45 degrees: any would do."""
+
+SLOPE_STEP = 1e-5
+"""1. Share of the frequency to both sides of it over which a slope of the phase is taken."""
 
 AT_ONCE = 16
 """So many sections are multiplied before they are divided: their product stays a plain number."""
@@ -169,6 +172,22 @@ def group_delay_ms(
     angle = scale.angle(at)
     turned = _turning(coefficients[:, :3], angle) - _turning(coefficients[:, 3:], angle)
     delay: Floats = -1000 * turned.sum(axis=0) * scale.angle_per_rad_s(at)
+    return delay
+
+
+def group_delay_of(response: Callable[[Floats], Complex], hz: Floats) -> Floats:
+    """Group delay of anything complex, ms, by the slope of its phase; 0 where it is silent.
+
+    Parameters
+    ----------
+    response : callable
+        Frequencies (n,) to complex values (n,).
+    """
+    step = hz * SLOPE_STEP
+    both = response(np.concatenate([hz - step, hz + step]))
+    below, above = both[: len(hz)], both[len(hz) :]
+    turned: Floats = np.angle(above * np.conj(below))
+    delay: Floats = -1000 * turned / (4 * np.pi * step)
     return delay
 
 
