@@ -17,7 +17,7 @@ class Finding:
     short fixed key (of a line `load`, `power`, `peak`, `cable_loss`, `damping`, `headroom`,
     `limiter`, `pole_pair`; of the rig `undriven_way`, `shared_pole_pair`, `shared_output`,
     `linked_inputs`, `coverage`, `exposure`, `target`, `supply`, `phase`, `volt_drop`, `inrush`,
-    `weight`; of a box `crossover_polarity`, `crossover_order`; of a processor's output `protection`,
+    `weight`; of a box `crossover_polarity`, `crossover_order`; of an output `protection`,
     of its place `fits_processor`; of an alignment `alignment`, `delay_drift`,
     `delay_as_inversion`). `value` and `limit` carry `unit`; None where unknown.
     `sentence` says the fault first, then what to do. `working` lists the steps of the sum in

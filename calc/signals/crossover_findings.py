@@ -24,11 +24,18 @@ def crossover_findings(
     lookup: Lookup,
     lines: Sequence[LineResult],
     results: Sequence[CrossoverResult],
+    output: tuple[str, int] | None = None,
 ) -> Iterator[Finding]:
-    """Polarity and order of every pair of ways, boxes set alike told once."""
+    """Polarity and order of every pair of ways, boxes set alike told once.
+
+    Parameters
+    ----------
+    output : (processor place, number), optional
+        Only the boxes that this output feeds; `results` are those of the same.
+    """
     on_axis = {(one.subject, one.lower): one for one in results if not one.spot}
     before: dict[str, tuple[Pair, float]] = {}
-    for alike in grouped(pairs_of(system, lookup, lines)):
+    for alike in grouped(pairs_of(system, lookup, lines, output)):
         pair, also = alike[0], [one.placement.name for one in alike[1:]]
         name = _name(pair, also)
         unsaid = _unsaid(pair)

@@ -48,7 +48,7 @@ def pass_entry(part: Filter, abilities: ProcessorAbilities, floor_hz: float | No
         notes.append(f"Rounded from {hz_words(part.frequency_hz)}.")
     fits = entered is not None and slope == Slope(part.family, part.order)
     shown = part.frequency_hz if entered is None else entered
-    value = EnteredValue("frequency", "Hz", part.frequency_hz, entered, hz_words(shown))
+    value = EnteredValue("", "Hz", part.frequency_hz, entered, hz_words(shown))
     made = replace(part, frequency_hz=best, family=slope.family, order=slope.order)
     entry = SheetEntry(part.kind, title_of(part), (value,), fits, " ".join(notes))
     return Made(entry, made, steps_known=dial.step is not None and bool(abilities.slopes))
@@ -125,7 +125,7 @@ def _left_out(part: Filter, key: str, note: str) -> Made:
     if part.kind in HAS_GAIN:
         words = figure_words(part.gain_db, "dB", 0.1)
         values.append(EnteredValue("gain", "dB", part.gain_db, None, words))
-    return Made(SheetEntry(key, title_of(part), tuple(values), False, note))
+    return Made(SheetEntry(key, title_of(part), _named(values), False, note))
 
 
 def _filter(part: Filter, key: str, abilities: ProcessorAbilities) -> Made:
@@ -155,9 +155,14 @@ def _filter(part: Filter, key: str, abilities: ProcessorAbilities) -> Made:
     )
     fits = all(value.entered is not None for value in values)
     return Made(
-        SheetEntry(key, title_of(part), tuple(values), fits, " ".join(notes)), made,
+        SheetEntry(key, title_of(part), _named(values), fits, " ".join(notes)), made,
         steps_known=known,
     )  # fmt: skip
+
+
+def _named(values: Sequence[EnteredValue]) -> tuple[EnteredValue, ...]:
+    """A value that is alone needs no name."""
+    return tuple(values) if len(values) > 1 else tuple(replace(one, name="") for one in values)
 
 
 def _words(name: str, value: float, dial: Dial) -> str:
