@@ -93,7 +93,9 @@ def _polarity(pair: Pair, name: str, found: CrossoverResult) -> Finding:
 def _judged(pair: Pair, found: CrossoverResult) -> tuple[State, str]:
     dip = found.worst_dip_db
     deep = dip is not None and dip < -DEEP_DB
-    falls = "" if dip is None else f"the sum falls {_dip(dip)} below the louder way"
+    falls = "how deep the sum falls is not known"
+    if dip is not None:
+        falls = f"the sum falls {_dip(dip)} below the louder way"
     if passes_of(pair.lower, pair.upper) is None:
         return "cannot check", "a low pass below and a high pass above are needed. Enter both."
     if found.crossover_hz is None:

@@ -216,6 +216,8 @@ def _at_crossover(heard: _Heard, crossover: float | None) -> tuple[float, float,
         return None
     low, high = heard.pressures(heard.grid(crossover))
     middle = FINE_PER_OCTAVE
+    if not (abs(low[middle]) > 0 and abs(high[middle]) > 0):
+        return None  # one of the two ends just there: nothing is known beyond it
     between = float(np.degrees(np.angle(high[middle] / low[middle])))
     louder = np.maximum(np.abs(low), np.abs(high))
     over = np.maximum(level_db(low + high) - level_db(louder), LOWEST_DB)

@@ -9,11 +9,23 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from calc.check import check, check_lines
+from calc.figure import UNKNOWN
 from calc.lookup import Lookup
 from calc.signals.dial_in import dial_in_sheets, output_sheet
 from calc.signals.dial_in.dials import half_step
-from calc.system import Dial, Filter, Slope
-from tests.calc.builders import known, loudspeaker, output, processor, system, way
+from calc.system import AmplifierPlace, Dial, Filter, Slope
+from tests.calc.builders import (
+    amplifier,
+    boxes_on_one_line,
+    drive_line,
+    known,
+    link,
+    loudspeaker,
+    output,
+    processor,
+    system,
+    way,
+)
 from tests.calc.signals.two_way import passes, two_way, ways
 
 ABLE = {
@@ -287,3 +299,36 @@ def test_within_half_a_step_and_never_less_safe(described) -> None:
     polarity = next(e for e in sheet_of(described).outputs[0].entries if e.key == "polarity")
     assert (polarity.values[0].words == "inverted") == part.inverted
     assert lines[0].limiter_rms_dbu is not None and math.isfinite(lines[0].limiter_rms_dbu)
+
+
+def test_the_lowest_of_two_lines_on_one_output() -> None:
+    """The second amplifier has 6 dB more gain: its threshold lies 6 dB lower and is the one."""
+    both = boxes_on_one_line(2)
+    left, right = (
+        drive_line("Left"),
+        drive_line("Right", (link("Top 2"),), amplifier_place="Rack 2 A"),
+    )
+    described = dataclasses.replace(
+        both,
+        processors=(UNIT,),
+        drive_lines=(left, right),
+        amplifier_places=(
+            AmplifierPlace("Rack 1 A", "Rack 1", "Amp", gain_db=26.0),
+            AmplifierPlace("Rack 2 A", "Rack 2", "Amp", gain_db=32.0),
+        ),
+    )
+    one, other = (line.limiter_rms_dbu for line in check_lines(described))
+    assert one == pytest.approx(other + 6)
+    entry = sheet_of(described).outputs[0].entries[-1]
+    assert entry.values[0].entered == pytest.approx(other)
+    assert "The lowest of Left and Right." in entry.note
+
+
+def test_a_limiter_of_a_line_that_lacks_something() -> None:
+    described = system(
+        processors=(UNIT,), amplifiers=(amplifier(gain_db=UNKNOWN),), outputs=(output(),)
+    )
+    entry = sheet_of(described).outputs[0].entries[-1]
+    assert (entry.key, entry.values) == ("limiter", ())
+    assert "The limiter of Left is unknown" in entry.note
+    assert fit_of(described).state == "cannot check"
