@@ -107,6 +107,10 @@ def test_nobody_said_what_an_output_does() -> None:
 def test_levels_that_nobody_knows_are_said() -> None:
     (found,) = results(of_kind("Linkwitz-Riley", 4, gain_db=None))
     assert "own full drive" in found.basis and "no response on the axis" in found.basis
+    (unknown,) = results(two_way(of_ways=ways({}, {"sensitivity": None})))
+    assert "equally loud where they meet, as a level is unknown" in unknown.basis
+    assert unknown.crossover_hz == pytest.approx(1000, rel=1e-3)
+    assert unknown.worst_dip_db == 0
 
 
 @pytest.mark.parametrize(
