@@ -98,9 +98,7 @@ def test_a_novel_for_a_reason_is_refused_by_its_field(rig):
 )
 def test_what_an_output_cannot_be_is_said_by_its_field(rig, fields, field, sentence):
     with pytest.raises(NotSaved) as told:
-        actions.save_output(
-            unsaved(rig, **fields), [], seen=0, reason="first", person=rig.tech
-        )
+        actions.save_output(unsaved(rig, **fields), [], seen=0, reason="first", person=rig.tech)
     assert any(sentence in each for each in told.value.faults[field])
     assert not Revision.objects.exists()
 
@@ -165,7 +163,9 @@ def test_going_back_repeats_an_earlier_revision_in_a_new_one(rig):
     revised(rig, plan(rig, delay_ms=9), plan(rig, 2), seen=1, reason="worse")
     made = actions.go_back(first, seen=2, reason="back to the start", person=rig.tech)
     assert made.number == 3
-    assert plans_of(queries.current_revision(rig.event)) == plans_of(queries.revisions(rig.event)[2])
+    assert plans_of(queries.current_revision(rig.event)) == plans_of(
+        queries.revisions(rig.event)[2]
+    )
 
 
 @pytest.mark.parametrize("model", [Revision, Output, OutputFilter])
