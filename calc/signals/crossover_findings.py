@@ -24,11 +24,18 @@ def crossover_findings(
     lookup: Lookup,
     lines: Sequence[LineResult],
     results: Sequence[CrossoverResult],
+    output: tuple[str, int] | None = None,
 ) -> Iterator[Finding]:
-    """Polarity and order of every pair of ways, boxes set alike told once."""
+    """Polarity and order of every pair of ways, boxes set alike told once.
+
+    Parameters
+    ----------
+    output : (processor place, number), optional
+        Only the boxes that this output feeds; `results` are those of the same.
+    """
     on_axis = {(one.subject, one.lower): one for one in results if not one.spot}
     before: dict[str, tuple[Pair, float]] = {}
-    for alike in grouped(pairs_of(system, lookup, lines)):
+    for alike in grouped(pairs_of(system, lookup, lines, output)):
         pair, also = alike[0], [one.placement.name for one in alike[1:]]
         name = _name(pair, also)
         unsaid = _unsaid(pair)
@@ -86,7 +93,9 @@ def _polarity(pair: Pair, name: str, found: CrossoverResult) -> Finding:
 def _judged(pair: Pair, found: CrossoverResult) -> tuple[State, str]:
     dip = found.worst_dip_db
     deep = dip is not None and dip < -DEEP_DB
-    falls = "" if dip is None else f"the sum falls {_dip(dip)} below the louder way"
+    falls = "how deep the sum falls is not known"
+    if dip is not None:
+        falls = f"the sum falls {_dip(dip)} below the louder way"
     if passes_of(pair.lower, pair.upper) is None:
         return "cannot check", "a low pass below and a high pass above are needed. Enter both."
     if found.crossover_hz is None:

@@ -47,14 +47,15 @@ def crossover_results(
         Only the boxes that this output feeds.
     """
     found: list[CrossoverResult] = []
+    models = Models(SHOWN_HZ, speed_of_sound(system.surroundings.temperature_c))
     for alike in grouped(pairs_of(system, lookup, lines, output)):
         if any(way.played.output is None for way in (alike[0].lower, alike[0].upper)):
             continue
         also = tuple(pair.placement.name for pair in alike[1:])
-        found.append(_result(_Heard(system, alike[0]), also))
+        found.append(_result(_Heard(system, models, alike[0]), also))
         for spot in system.spots:
             nearest = min(alike, key=lambda pair: float(np.linalg.norm(_offset(pair, spot))))
-            found.append(_result(_Heard(system, nearest, spot), ()))
+            found.append(_result(_Heard(system, models, nearest, spot), ()))
     return tuple(found)
 
 
@@ -71,6 +72,7 @@ class _Heard:
     """A pair on its axis (`spot` None) or at a spot."""
 
     system: SystemDescription
+    models: Models
     pair: Pair
     spot: ListeningSpot | None = None
 
@@ -101,8 +103,7 @@ class _Heard:
         offset = _offset(self.pair, self.spot)
         away = max(float(np.linalg.norm(offset)), NEAREST_M)
         air = self.system.surroundings
-        models = Models(hz, speed_of_sound(air.temperature_c))
-        shape, _ = models.toward(self.pair.sheet, way.way, self.pair.placement, offset)
+        shape, _ = self.models.at(hz).toward(self.pair.sheet, way.way, self.pair.placement, offset)
         heard: Complex = shape * 10 ** (-loss_db_per_m(hz, air) * away / 20) / away
         return heard
 
@@ -135,13 +136,32 @@ def _driver(way: DrivenWay, hz: Floats) -> tuple[Complex, str]:
 
 
 def _scales(lower: DrivenWay, upper: DrivenWay) -> tuple[float, float]:
-    """Volts at both boxes, turned up as they are balanced until the first is at full drive."""
+    """Volts at both boxes, turned up as they are balanced until the first is at full drive.
+
+    Where the level of either is unknown both are made equally loud where they are meant to meet.
+    """
+    if not levels_known(lower, upper):
+        meant = np.array([middle_hz(lower, upper)])
+        sizes = [float(abs(_driver(way, meant)[0][0])) or 1.0 for way in (lower, upper)]
+        return 1 / sizes[0], 1 / sizes[1]
     volts = [way.volts or 1.0 for way in (lower, upper)]
     if not balanced(lower, upper):
         return volts[0], volts[1]
     over = [10 ** ((way.through_db or 0.0) / 20) / (way.drive_v or 1.0) for way in (lower, upper)]
     most = max(over)
     return volts[0] * over[0] / most, volts[1] * over[1] / most
+
+
+def levels_known(lower: DrivenWay, upper: DrivenWay) -> bool:
+    """Whether the sound of both at full drive is known in dB."""
+    return all(_level_known(way) for way in (lower, upper))
+
+
+def _level_known(way: DrivenWay) -> bool:
+    sheet = way.way
+    by_power = sheet.sensitivity_basis == "1 W"
+    stated = sheet.axis_response is not None or sheet.sensitivity_db.known
+    return bool(stated and way.volts and (sheet.rated_impedance_ohm.known or not by_power))
 
 
 def balanced(lower: DrivenWay, upper: DrivenWay) -> bool:
@@ -216,6 +236,8 @@ def _at_crossover(heard: _Heard, crossover: float | None) -> tuple[float, float,
         return None
     low, high = heard.pressures(heard.grid(crossover))
     middle = FINE_PER_OCTAVE
+    if not (abs(low[middle]) > 0 and abs(high[middle]) > 0):
+        return None  # one of the two ends just there: nothing is known beyond it
     between = float(np.degrees(np.angle(high[middle] / low[middle])))
     louder = np.maximum(np.abs(low), np.abs(high))
     over = np.maximum(level_db(low + high) - level_db(louder), LOWEST_DB)
@@ -233,7 +255,9 @@ def _basis(lower: DrivenWay, upper: DrivenWay) -> str:
         names = [w.way.name for w in (lower, upper) if _driver(w, SHOWN_HZ[:1])[1] == phase]
         if names:
             said.append(words.format(joined(names)))
-    if not balanced(lower, upper):
+    if not levels_known(lower, upper):
+        said.append("both taken as equally loud where they meet, as a level is unknown")
+    elif not balanced(lower, upper):
         said.append("each way at its own full drive, as their levels as set are unknown")
     kinds = {basis_of(way.played.abilities.sampling_hz.value) for way in (lower, upper)}
     return "; ".join([*said, *sorted(kinds)])

@@ -72,6 +72,12 @@ class Models:
         self._drivers: dict[tuple[str, str], Driver] = {}
         self._tables: dict[tuple[str, str], Table | None] = {}
 
+    def at(self, hz: Floats) -> "Models":
+        """The same over other frequencies, with the directivities that are there already."""
+        other = Models(hz, self.speed_m_s)
+        other._tables = self._tables
+        return other
+
     def driver(self, sheet: LoudspeakerSheet, way: Way) -> Driver:
         """The way's own response."""
         key = (sheet.name, way.name)

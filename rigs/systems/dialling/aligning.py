@@ -93,7 +93,7 @@ def _figures(result: AlignmentResult, warmth: float) -> list[tuple[str, str]]:
         return "unknown" if value is None else level(value)
 
     def milliseconds(value: float | None) -> str:
-        return "unknown" if value is None else delay_words(value, warmth)
+        return "unknown" if value is None else delay_words(round(value, 2), warmth)
 
     overlap = "they do not overlap"
     if len(result.overlap_hz) == 2:

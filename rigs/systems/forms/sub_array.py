@@ -10,7 +10,7 @@ from rigs.systems.describe.dialling.arrays import BANDS_HZ, KINDS, Asked
 MOST_BOXES = 64
 FIRST_BANDS = (40.0, 63.0, 80.0, 100.0)
 WORDS = {
-    "spaced": "side by side, no delays",
+    "spaced": "side by side, brought level along the aim",
     "gradient": "front row, and a rear row inverted and delayed",
     "end-fire": "one behind the other, delayed forwards",
     "arc by delay": "side by side, the outer ones delayed as on an arc",

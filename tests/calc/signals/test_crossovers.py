@@ -4,9 +4,11 @@ import dataclasses
 
 import numpy as np
 import pytest
+from scipy.signal import bessel, freqs_zpk
 
-from calc.system import AxisResponse, ListeningSpot
-from tests.calc.builders import output
+from calc.check import check
+from calc.system import AmplifierPlace, AxisResponse, Filter, ListeningSpot
+from tests.calc.builders import drive_line, known, link, output, processor, way
 from tests.calc.signals.two_way import findings, of_kind, passes, replaced, results, two_way, ways
 
 
@@ -105,6 +107,10 @@ def test_nobody_said_what_an_output_does() -> None:
 def test_levels_that_nobody_knows_are_said() -> None:
     (found,) = results(of_kind("Linkwitz-Riley", 4, gain_db=None))
     assert "own full drive" in found.basis and "no response on the axis" in found.basis
+    (unknown,) = results(two_way(of_ways=ways({}, {"sensitivity": None})))
+    assert "equally loud where they meet, as a level is unknown" in unknown.basis
+    assert unknown.crossover_hz == pytest.approx(1000, rel=1e-3)
+    assert unknown.worst_dip_db == 0
 
 
 @pytest.mark.parametrize(
@@ -135,3 +141,81 @@ def test_a_missing_pass_is_told() -> None:
     assert found["crossover_order"].state == "tight"
     assert "low has no low-pass" in found["crossover_order"].sentence
     assert found["crossover_polarity"].state == "cannot check"
+
+
+@pytest.mark.parametrize(("corner", "norm"), [("-3 dB", "mag"), ("phase", "phase")])
+@pytest.mark.parametrize("order", [2, 3, 4, 6, 8])
+def test_a_bessels_needed_polarity_follows_from_its_phase(order, corner, norm) -> None:
+    """Against scipy's Bessel in both normalisations: the louder of two sums is the right one."""
+    unit = processor(bessel_corner=corner)
+    described = dataclasses.replace(of_kind("Bessel", order), processors=(unit,))
+    (found,) = results(described)
+    w = 2 * np.pi * 1000.0
+    near = np.geomspace(0.5 * w, 2 * w, 2001)
+    low, high = (
+        freqs_zpk(*bessel(order, w, kind, analog=True, norm=norm, output="zpk"), near)[1]
+        for kind in ("low", "high")
+    )
+    meeting = int(np.argmin(np.abs(np.abs(low) - np.abs(high))))
+    same, turned = abs(low + high)[meeting], abs(low - high)[meeting]
+    if found.needed_inverted is None:
+        assert same == pytest.approx(turned, rel=0.35)
+    else:
+        assert found.needed_inverted == (turned > same)
+
+
+def test_three_ways_in_rising_order() -> None:
+    """The mid meets the high below where it meets the low: told as a crossover out of order."""
+    drivers = (
+        way("low", low_hz=known(50), high_hz=known(400)),
+        way("mid", low_hz=known(200), high_hz=known(4000)),
+        way("high", low_hz=known(1500), high_hz=known(16_000)),
+    )
+
+    def rig(upper_hz: float, low_hz: float = 300.0, mid_hz: float = 300.0):
+        def pair(kind: str, hz: float) -> Filter:
+            return Filter(kind, hz, "Linkwitz-Riley", 4)
+
+        filters = (
+            (pair("low-pass", low_hz),),
+            (pair("high-pass", mid_hz), pair("low-pass", upper_hz)),
+            (pair("high-pass", upper_hz),),
+        )
+        lines = tuple(
+            drive_line(
+                one.name, (link(way_name=one.name),), channel=n % 2 + 1, output=n + 1,
+                amplifier_place=f"Amp {n // 2}",
+            )
+            for n, one in enumerate(drivers)
+        )  # fmt: skip
+        return two_way(
+            tuple(output(n, filters=each) for n, each in enumerate(filters, 1)),
+            of_ways=drivers,
+            drive_lines=lines,
+            amplifier_places=tuple(AmplifierPlace(f"Amp {n}", "Rack 1", "Amp") for n in range(2)),
+        )
+
+    right, wrong = rig(2500.0), rig(300.0, low_hz=2000.0, mid_hz=200.0)
+    assert [one.lower for one in results(right)] == ["low", "mid"]
+    states = [
+        (found.state, found.sentence)
+        for found in check(wrong).findings
+        if found.check == "crossover_order"
+    ]
+    assert states[0][0] == "holds" and states[1][0] == "fails"
+    assert "at 300 Hz, below the crossover before, 632.5 Hz" in states[1][1]
+    assert {f.state for f in check(right).findings if f.check == "crossover_order"} == {"holds"}
+
+
+def test_off_axis_the_balloon_of_each_way_counts() -> None:
+    """90 degrees to the side the narrow upper way is quieter: they meet higher than on the axis."""
+    narrow = ways(
+        {"coverage_h_deg": known(360), "coverage_v_deg": known(360)},
+        {"coverage_h_deg": known(40), "coverage_v_deg": known(40)},
+    )
+    aside = ListeningSpot("Aside", 6.0, 4.0, 2.5)
+    axis, there = results(two_way(of_ways=narrow, spots=(aside,)))
+    assert there.crossover_hz is None or there.crossover_hz > 1.2 * axis.crossover_hz
+    low_falls = max(axis.lower_db) - max(there.lower_db)
+    high_falls = max(axis.upper_db) - max(there.upper_db)
+    assert high_falls > low_falls + 3

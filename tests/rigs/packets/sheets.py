@@ -24,6 +24,7 @@ from rigs.packets import builds
 from rigs.packets.models import Packet
 from tests.rigs.packets.rigs import made_packet
 
+OF_PROCESSING = ("fits_processor", "protection", "crossover_polarity", "crossover_order")
 HZ = (50.0, 100.0, 200.0)
 
 
@@ -156,10 +157,13 @@ def crossover(**fields: Any) -> CrossoverResult:
 
 @contextmanager
 def predicted(**fields: Any) -> Iterator[None]:
-    """Builds predict these besides what the rig gives."""
+    """Builds predict these besides what the rig gives, and nothing else of processing."""
 
     def compute(system: Any, steps: Any = None) -> Any:
-        return replace(check(system, steps), **fields)
+        found = check(system, steps)
+        rest = tuple(one for one in found.findings if one.check not in OF_PROCESSING)
+        by_hand = {"sheets": (), "crossovers": (), "alignments": (), "line_up": ()} | fields
+        return replace(found, **{"findings": rest} | by_hand)
 
     with patch.object(builds, "compute", compute):
         yield
