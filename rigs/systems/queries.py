@@ -58,6 +58,25 @@ def rig_around(event_id: int, line_id: int) -> Event:
     The figures of those lines are the same as in the whole rig. Raises `Event.DoesNotExist`.
     """
     place = DriveLine.objects.filter(pk=line_id).values("amplifier_place")
+    return _narrow(DriveLine.objects.filter(amplifier_place__in=place), event_id)
+
+
+def rig_around_output(event_id: int, place_id: int, number: int) -> Event:
+    """One event with only the lines of one processor output, and those of its boxes' other ways.
+
+    All processors and the current revision are whole. Raises `Event.DoesNotExist`.
+    """
+    mine = DriveLine.objects.filter(processor_place=place_id, output=number)
+    boxes = Link.objects.filter(line__in=mine).values("placement")
+    return _narrow(
+        DriveLine.objects.filter(Q(pk__in=mine) | Q(links__placement__in=boxes)), event_id
+    )
+
+
+def _narrow(chosen: QuerySet[DriveLine], event_id: int) -> Event:
+    """One event with some of its drive lines, their amplifiers and boxes, and no surroundings."""
+    lines = list(chosen.filter(event=event_id).values_list("pk", "amplifier_place").distinct())
+    keys = [pk for pk, _ in lines]
     nothing = [
         Prefetch("space__supplies", Supply.objects.none()),
         Prefetch("space__circuits", Circuit.objects.none()),
@@ -73,12 +92,10 @@ def rig_around(event_id: int, line_id: int) -> Event:
         Event.objects.select_related("space__venue")
         .prefetch_related(
             "space__areas",
-            Prefetch("amplifierplaces", _amplifiers().filter(pk__in=place)),
+            Prefetch("amplifierplaces", _amplifiers().filter(pk__in={amp for _, amp in lines})),
             Prefetch("processorplaces", _processors()),
-            Prefetch(
-                "placements", _boxes().filter(links__line__amplifier_place__in=place).distinct()
-            ),
-            Prefetch("drivelines", _lines().filter(amplifier_place__in=place)),
+            Prefetch("placements", _boxes().filter(links__line__in=keys).distinct()),
+            Prefetch("drivelines", _lines().filter(pk__in=keys)),
             *_chosen(),
             _newest_revisions(),
             *nothing,
