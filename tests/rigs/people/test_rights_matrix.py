@@ -40,7 +40,10 @@ def posts(right: str) -> Needs:
     return Needs(None, right)
 
 
-PARTS = ("placement", "amplifier", "processor", "mixer", "feed", "support", "load")
+PARTS = (
+    "placement", "amplifier", "processor", "mixer", "feed", "support", "load", "spot", "alignment",
+    "response",
+)  # fmt: skip
 PART_PAGES = ("", "_new", "_remove")
 LOOK, CHANGE_RIG = rights.SEE_PACKETS, rights.DESCRIBE_RIG
 NEEDS = {
@@ -94,6 +97,17 @@ NEEDS = {
     "systems:aim_proposal": only(CHANGE_RIG),
     "systems:aim_accept": posts(CHANGE_RIG),
     "systems:mains": only(LOOK),
+    "systems:processing": only(LOOK),
+    "systems:output": Needs(LOOK, CHANGE_RIG),
+    "systems:output_tried": posts(CHANGE_RIG),
+    "systems:revisions": only(LOOK),
+    "systems:revision": only(LOOK),
+    "systems:revision_back": posts(CHANGE_RIG),
+    "systems:alignments": only(LOOK),
+    "systems:alignment_page": only(LOOK),
+    "systems:alignment_take": posts(CHANGE_RIG),
+    "systems:sub_array": only(LOOK),
+    "systems:sub_array_take": posts(CHANGE_RIG),
     "systems:plan_take": posts(CHANGE_RIG),
     "systems:weights": only(LOOK),
     **{f"systems:{kind}{rest}": only(CHANGE_RIG) for kind in PARTS for rest in PART_PAGES},
@@ -106,6 +120,9 @@ NEEDS = {
     "packets:picture": only(LOOK),
     "packets:request": posts(rights.REQUEST_PACKET),
     "packets:tick": posts(rights.TICK),
+    "packets:dial_in": only(LOOK),
+    "packets:dial_in_csv": only(LOOK),
+    "packets:dial_in_json": only(LOOK),
     "fleet:loading": only(rights.SEE_LOADING),
     "api:schema": only(SIGNED_IN),
     "api:check": posts(SIGNED_IN),
@@ -136,7 +153,18 @@ def world():
     row = event.kit.create(item=factories.accessory(), quantity=1)
     supply = event.space.supplies.create(name="Wall", phases=3)
     support = event.supports.create(name="Stand", kind="stand")
+    where = factories.processor_place(event, processor)
+    factories.plays(line)
+    spot = factories.spot(event)
+    alignment = event.alignments.create(name="Subs", kind="fill or tower", spot=spot)
     rows = {
+        "spot": spot,
+        "alignment": alignment,
+        "response": event.measuredresponses.create(
+            line=line,
+            spot=spot,
+            curve={"frequency_hz": [50, 100], "level_db": [0, 0], "phase_deg": [0, 0]},
+        ),
         "mixer": event.mixerplaces.create(name="Front of house"),
         "feed": event.rackfeeds.create(rack="Rack 1", supply=supply),
         "support": support,
@@ -169,7 +197,11 @@ def world():
         "systems:placement_remove": box.pk,
         "systems:amplifier": place.pk,
         "systems:amplifier_remove": place.pk,
-        "systems:processor": factories.processor_place(event, processor).pk,
+        "systems:processor": where.pk,
+        "systems:alignment_page": alignment.pk,
+        "systems:alignment_take": alignment.pk,
+        "place_id": line.processor_place_id,
+        "number": 1,
         "systems:processor_remove": factories.processor_place(event, processor).pk,
         **{f"systems:{name}": row.pk for name, row in rows.items()},
         **{f"systems:{name}_remove": row.pk for name, row in rows.items()},
