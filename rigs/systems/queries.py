@@ -62,8 +62,14 @@ def rig_around(event_id: int, line_id: int) -> Event:
     """
     place = DriveLine.objects.filter(pk=line_id).values("amplifier_place")
     lines = _keys(event_id, Q(amplifier_place__in=place))
-    processors = Prefetch("processorplaces", _processors())
-    return _narrow(event_id, lines, "space__areas", processors, _newest_revisions())
+    return _narrow(
+        event_id,
+        lines,
+        "space__areas",
+        Prefetch("processorplaces", _processors()),
+        Prefetch("mixerplaces", MixerPlace.objects.select_related("mixer")),
+        _newest_revisions(),
+    )
 
 
 def rig_around_output(event_id: int, place_id: int, number: int) -> Event:
@@ -81,6 +87,7 @@ def rig_around_output(event_id: int, place_id: int, number: int) -> Event:
         event_id,
         lines,
         Prefetch("space__areas", AudienceArea.objects.none()),
+        Prefetch("mixerplaces", MixerPlace.objects.none()),
         Prefetch("processorplaces", _processors().filter(pk__in=places)),
         _newest_revisions(outputs),
     )
@@ -110,7 +117,7 @@ def _narrow(event_id: int, lines: list[_Key], *rest: str | Prefetch) -> Event:
             Prefetch("amplifierplaces", _amplifiers().filter(pk__in={k.amplifier for k in lines})),
             Prefetch("placements", _boxes().filter(pk__in=boxes)),
             Prefetch("drivelines", _lines().filter(pk__in=keys)),
-            *_chosen(),
+            Prefetch("rigchoices", RigChoice.objects.select_related("limiter_basis_by")),
             *rest,
             *_nothing_around(),
         )

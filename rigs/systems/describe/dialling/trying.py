@@ -25,7 +25,7 @@ __all__ = [
     "tried_output",
 ]
 
-POINTS = 240
+POINTS = 161
 LOWEST_HZ, HIGHEST_HZ = 20.0, 20_000.0
 FAINTEST = 1e-6
 
