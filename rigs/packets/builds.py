@@ -1,15 +1,15 @@
 """Building a run: compute, then freeze the result into every packet that waits for it."""
 
-import logging
 import time
+from functools import partial
 from zoneinfo import ZoneInfo
 
-from celery.exceptions import SoftTimeLimitExceeded
 from django.db import transaction
 from django.db.models.functions import Now
 from django.utils import timezone
 
-from rigs.packets.claims import Claim, heartbeat
+from rigs.jobs.claims import MOST_ATTEMPTS, Claim, ClaimLost, Steps
+from rigs.jobs.work import Words, work
 from rigs.packets.compute import (
     CannotCompute,
     Prediction,
@@ -23,71 +23,42 @@ from rigs.packets.decisions import judged
 from rigs.packets.models import Packet, Run
 from rigs.packets.sections import make_sections, take_pictures_out
 
-logger = logging.getLogger(__name__)
-
-BROKE = (
-    "The build broke on a fault of ours, not of the rig. Ask again; if it breaks again, tell "
-    "your administrator: the log of the worker has the details."
+WORDS = Words(
+    too_long="The sums took too long and were stopped. Make the audience areas smaller or fewer, "
+    "then ask again.",
+    broke="The build broke on a fault of ours, not of the rig. Ask again; if it breaks again, tell "
+    "your administrator: the log of the worker has the details.",
+    died_too_often=f"The worker stopped in the middle of this build {MOST_ATTEMPTS} times. The rig "
+    "may be too large for its memory: ask again with fewer or smaller audience areas, or tell your "
+    "administrator.",
 )
-TOO_LONG = (
-    "The sums took too long and were stopped. Make the audience areas smaller or fewer, then "
-    "ask again."
-)
+
+COMPUTED = 95
+"""Per cent of the work that lie behind when the sums are done."""
 
 
-class ClaimLost(Exception):
-    """Another worker took the run over while this one was slow."""
-
-
-def build(held: Claim) -> None:
+def build(held: Claim[Run]) -> None:
     """Work on a claimed run until it is done or has failed with a sentence."""
-    try:
-        with heartbeat(held):
-            _build(held)
-    except ClaimLost:
-        logger.warning("Run %s was taken over by another worker.", held.run_id)
-    except CannotCompute as fault:
-        held.fail(str(fault))
-    except SoftTimeLimitExceeded:
-        held.fail(TOO_LONG)
-    except Exception:
-        logger.exception("Run %s broke.", held.run_id)
-        held.fail(BROKE)
+    work(held, partial(_build, held), WORDS, CannotCompute)
 
 
-def _build(held: Claim) -> None:
+def _build(held: Claim[Run]) -> None:
     started = time.monotonic()
-    run = Run.objects.get(pk=held.run_id)
+    run = Run.objects.get(pk=held.pk)
     system = read_description(run.description)
     before = time.monotonic()
-    prediction = compute(system, Steps(held))
+    prediction = compute(system, partial(_tell, Steps(held, COMPUTED)))
     computing_s = time.monotonic() - before
-    if not held.renew(progress=95, doing="writing the packet"):
+    if not held.renew(progress=COMPUTED, doing="writing the packet"):
         raise ClaimLost
     _finish(held, prediction, started, computing_s)
 
 
-class Steps:
-    """Stores how far the work is, at most a few times a second."""
-
-    LEAST_S = 0.2
-
-    def __init__(self, held: Claim) -> None:
-        self.held = held
-        self.last = 0.0
-
-    def __call__(self, done: int, total: int, what: str) -> None:
-        now = time.monotonic()
-        if now - self.last < self.LEAST_S:
-            return
-        self.last = now
-        percent = 95 * done // max(total, 1)
-        doing = f"{what} ({done + 1} of {total})" if done < total else "writing the packet"
-        if not self.held.renew(progress=percent, doing=doing[:120]):
-            raise ClaimLost
+def _tell(steps: Steps, done: int, total: int, what: str) -> None:
+    steps(done, total, f"{what} ({done + 1} of {total})" if done < total else "writing the packet")
 
 
-def _finish(held: Claim, prediction: Prediction, started: float, computing_s: float) -> None:
+def _finish(held: Claim[Run], prediction: Prediction, started: float, computing_s: float) -> None:
     """Run done and all its waiting packets filled, or nothing of both."""
     with transaction.atomic():
         # The lock comes first: a request that adds a packet to this run holds it too, so that

@@ -5,33 +5,17 @@ from django.db import models
 from django.db.models import Q
 
 from rigs.events.models import Event
+from rigs.jobs.models import Job
 
 
-class Run(models.Model):
-    """One computation. The same input is the same run: `fingerprint` is unique.
-
-    waiting -> working -> done, or failed. A worker claims a run by a conditional update that
-    takes a lease; a run whose lease has run out may be claimed by the next worker, so a killed
-    worker loses nothing.
-    """
-
-    class State(models.TextChoices):
-        WAITING = "waiting"
-        WORKING = "working"
-        DONE = "done"
-        FAILED = "failed"
+class Run(Job):
+    """One computation. The same input is the same run: `fingerprint` is unique."""
 
     fingerprint = models.CharField(max_length=64, unique=True, editable=False)
     calc_version = models.CharField(max_length=20, editable=False)
     description = models.JSONField(editable=False)
     prediction = models.JSONField(null=True, editable=False)
-    state = models.CharField(max_length=8, choices=State.choices, default=State.WAITING)
-    progress = models.PositiveSmallIntegerField(default=0, help_text="Per cent.")
-    doing = models.CharField(max_length=120, blank=True)
-    fault = models.TextField(blank=True)
-    attempts = models.PositiveSmallIntegerField(default=0)
     asked_at = models.DateTimeField(auto_now_add=True)
-    lease_until = models.DateTimeField(null=True)
     finished_at = models.DateTimeField(null=True)
     seconds = models.FloatField(null=True, help_text="Time spent by the worker that finished it.")
     computing_seconds = models.FloatField(null=True, help_text="Of these, inside calc.")

@@ -3,55 +3,35 @@
 import logging
 from typing import Any
 
-import redis
 from celery import shared_task
 from celery.signals import worker_ready
-from django.conf import settings
 from kombu.exceptions import OperationalError
-from redis.backoff import NoBackoff
-from redis.retry import Retry
 
-from rigs.packets import builds, claims
+from rigs.jobs import queue
+from rigs.jobs.claims import claim
+from rigs.packets import builds
+from rigs.packets.models import Run
 
 logger = logging.getLogger(__name__)
-
-REQUEUE_EVERY_S = 5
-"""The clock in config/jobs.py calls `requeue_waiting` so often."""
 
 
 @shared_task
 def build(run_id: int) -> None:
     """Build one run, unless somebody does or did."""
-    held = claims.claim(run_id)
+    held = claim(Run, run_id, "reading the rig")
     if held:
         builds.build(held)
 
 
 @shared_task
 def requeue_waiting() -> None:
-    """Queue again what waits (the broker was down) or lost its worker."""
-    claims.give_up_hopeless()
-    for run_id in claims.up_for_claim().values_list("pk", flat=True):
-        # These messages go stale by themselves, so that a long queue does not grow.
-        build.apply_async((run_id,), expires=2 * REQUEUE_EVERY_S)
+    """Take up what waits or lost its worker."""
+    queue.requeue(build, Run, builds.WORDS.died_too_often)
 
 
 def enqueue(run_id: int) -> None:
-    """Queue a build. The request is safe in the database: a dead broker only delays it."""
-    try:
-        _demand_answer()
-        build.delay(run_id)
-    except (OperationalError, redis.RedisError) as problem:
-        logger.warning("Run %s is kept; the job queue does not answer: %s", run_id, problem)
-
-
-def _demand_answer() -> None:
-    """Raise at once when the queue is down: publishing would try for seconds, with a person
-    waiting for the page."""
-    with redis.Redis.from_url(
-        settings.REDIS_URL, socket_connect_timeout=1, retry=Retry(NoBackoff(), 0)
-    ) as queue:
-        queue.ping()
+    """Queue a build."""
+    queue.enqueue(build, run_id)
 
 
 @worker_ready.connect

@@ -11,7 +11,8 @@ import pytest
 from django.db import connection
 from django.utils import timezone
 
-from rigs.packets import claims, tasks
+from rigs.jobs import claims
+from rigs.packets import tasks
 from rigs.packets.actions import request_packet
 from rigs.packets.models import Packet, Run
 from tests.rigs.packets.rigs import event_with_rig
@@ -48,17 +49,17 @@ def test_many_requests_at_once_give_one_packet(monkeypatch: pytest.MonkeyPatch) 
 def test_one_of_many_workers_gets_a_run(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(tasks.build, "delay", lambda run_id: None)
     run_id = request_packet(event_with_rig(), None).run_id
-    won = [claim for claim in at_once(lambda: claims.claim(run_id)) if claim]
+    won = [claim for claim in at_once(lambda: claims.claim(Run, run_id)) if claim]
     assert len(won) == 1
     assert Run.objects.get().attempts == 1
 
 
 def test_the_heartbeat_keeps_a_long_computation_claimed(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(tasks.build, "delay", lambda run_id: None)
-    held = claims.claim(request_packet(event_with_rig(), None).run_id)
+    held = claims.claim(Run, request_packet(event_with_rig(), None).run_id)
     assert held
     Run.objects.update(lease_until=timezone.now() + timedelta(seconds=0.3))
     with claims.heartbeat(held, every_s=0.1):
         time.sleep(0.6)
-        assert claims.claim(held.run_id) is None
+        assert claims.claim(Run, held.pk) is None
     assert Run.objects.get().lease_until > timezone.now() + timedelta(seconds=5)

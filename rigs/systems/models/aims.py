@@ -5,21 +5,15 @@ from django.db import models
 from django.db.models import Q
 
 from rigs.events.models import Event
+from rigs.jobs.models import Job
 
 
-class AimProposal(models.Model):
-    """One search over a frozen rig: waiting -> working -> done, or failed with a sentence.
+class AimProposal(Job):
+    """One search over a frozen rig.
 
-    A worker claims it by a conditional update that takes a lease; when the worker is killed, the
-    lease runs out and the next one claims it. `fingerprint` is that of `description`: a rig that
-    has another one now is not the rig that the proposal is for.
+    `fingerprint` is that of `description`: a rig that has another one now is not the rig that the
+    proposal is for.
     """
-
-    class State(models.TextChoices):
-        WAITING = "waiting"
-        WORKING = "working"
-        DONE = "done"
-        FAILED = "failed"
 
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="aims")
     fingerprint = models.CharField(max_length=64, editable=False)
@@ -27,11 +21,6 @@ class AimProposal(models.Model):
     freedoms = models.JSONField(editable=False)
     asked_words = models.CharField(max_length=400, editable=False)
     result = models.JSONField(null=True, editable=False)
-    state = models.CharField(max_length=8, choices=State.choices, default=State.WAITING)
-    progress = models.PositiveSmallIntegerField(default=0, help_text="Per cent.")
-    fault = models.TextField(blank=True)
-    attempts = models.PositiveSmallIntegerField(default=0)
-    lease_until = models.DateTimeField(null=True)
     asked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
     )

@@ -117,7 +117,7 @@ def test_a_fault_of_ours_gives_a_plain_sentence_and_the_log_has_the_rest(monkeyp
     monkeypatch.setattr(builds, "make_sections", lambda *_: 1 / 0)
     tasks.build(packet.run_id)
     run = Run.objects.get()
-    assert run.state == "failed" and run.fault == builds.BROKE
+    assert run.state == "failed" and run.fault == builds.WORDS.broke
     assert "ZeroDivisionError" in caplog.text
 
 

@@ -8,6 +8,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from rigs.jobs import claims
 from rigs.people.rights import CREW, MANAGER
 from rigs.systems import actions, aims, tasks
 from rigs.systems.describe import describe, fingerprint
@@ -165,10 +166,10 @@ def test_progress_is_shown_until_it_is_there(askew):
 def test_a_claimed_search_is_not_claimed_again_and_a_lost_one_is_taken_over(askew):
     ask(askew)
     pk = AimProposal.objects.get().pk
-    first = aims.claim(pk)
-    assert first and aims.claim(pk) is None
+    first = claims.claim(AimProposal, pk)
+    assert first and claims.claim(AimProposal, pk) is None
     AimProposal.objects.update(lease_until=timezone.now() - timedelta(seconds=1))
-    second = aims.claim(pk)
+    second = claims.claim(AimProposal, pk)
     assert second and second.attempt == 2
     first.fail("late")  # the old claim changes nothing any more
     assert AimProposal.objects.get().state == "working"
@@ -181,11 +182,11 @@ def test_a_claimed_search_is_not_claimed_again_and_a_lost_one_is_taken_over(aske
 def test_a_search_whose_worker_dies_again_and_again_is_given_up(askew):
     ask(askew)
     pk = AimProposal.objects.get().pk
-    for _ in range(aims.MOST_ATTEMPTS):
-        assert aims.claim(pk)
+    for _ in range(claims.MOST_ATTEMPTS):
+        assert claims.claim(AimProposal, pk)
         AimProposal.objects.update(lease_until=timezone.now() - timedelta(seconds=1))
-    assert aims.claim(pk) is None
-    assert aims.give_up_hopeless() == 1
+    assert claims.claim(AimProposal, pk) is None
+    assert claims.give_up_hopeless(AimProposal, aims.WORDS.died_too_often) == 1
     assert "stopped in the middle" in AimProposal.objects.get().fault
 
 
