@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class TuningConfig(AppConfig):
+    name = "rigs.tuning"
+    label = "tuning"
