@@ -1,6 +1,7 @@
 """Two people saving at once: the second one is told, and loses nothing that they typed."""
 
-from typing import TYPE_CHECKING
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, Protocol
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
@@ -10,13 +11,26 @@ if TYPE_CHECKING:
     from rigs.people.models import Person
 
 
+class Changed(Protocol):
+    """What can be said of a row that somebody saved."""
+
+    @property
+    def version(self) -> Any: ...
+
+    @property
+    def changed_by(self) -> Any: ...
+
+    @property
+    def changed_at(self) -> datetime: ...
+
+
 class ChangedMeanwhile(Exception):
     """Somebody else saved this row after the page was opened.
 
     `zone`: whose clock the time is said on, the venue's where there is an event.
     """
 
-    def __init__(self, row: "Versioned", zone: str = "UTC") -> None:
+    def __init__(self, row: Changed, zone: str = "UTC") -> None:
         who = row.changed_by or "somebody"
         at = row.changed_at.astimezone(ZoneInfo(zone))
         super().__init__(

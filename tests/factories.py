@@ -23,7 +23,18 @@ from rigs.catalogue.models import (
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.stock.models import Count, Rack, Unit
-from rigs.systems.models import AmplifierPlace, DriveLine, Link, Placement, ProcessorPlace
+from rigs.systems import actions
+from rigs.systems.models import (
+    AmplifierPlace,
+    DriveLine,
+    Link,
+    ListeningSpot,
+    Placement,
+    ProcessorPlace,
+    Revision,
+)
+from rigs.systems.plans import OutputPlan, plans_of
+from rigs.systems.queries import current_revision
 from venues.models import AudienceArea, Space, Venue
 
 NOON = datetime(2030, 6, 1, 12, tzinfo=UTC)
@@ -138,12 +149,19 @@ def cable(**fields: Any) -> Cable:
     return _item(Cable, defaults, fields)
 
 
-def processor(**fields: Any) -> Processor:
-    return _item(
-        Processor,
-        {"inputs": 2, "outputs": 6, "max_output_dbu": 20.0, "limiter_step_db": 0.5},
-        fields,
-    )
+def processor(*, dials: dict[str, dict[str, Any]] | None = None, **fields: Any) -> Processor:
+    """2 in, 6 out; its limiter goes in steps of 0.5 dB unless `dials` say what can be set."""
+    made = _item(Processor, {"inputs": 2, "outputs": 6, "max_output_dbu": 20.0}, fields)
+    for quantity, dial in ({"limiter_dbu": {"step": 0.5}} if dials is None else dials).items():
+        made.dials.create(quantity=quantity, **dial)
+    return made
+
+
+def revise(of: Event, *outputs: OutputPlan, reason: str = "set up") -> Revision:
+    """The next revision of an event."""
+    current = current_revision(of)
+    seen = current.number if current else 0
+    return actions.revise(of, outputs, seen=seen, reason=reason, person=None)
 
 
 def accessory(**fields: Any) -> Accessory:
@@ -224,3 +242,21 @@ def line(
             from_amplifier=order == 1,
         )
     return made
+
+
+def plays(driven: DriveLine, **fields: Any) -> DriveLine:
+    """The line again, its processor output set so (gain 0 dB unless said) by a new revision.
+
+    A line without an output gets the first one of a new processor.
+    """
+    if driven.processor_place is None:
+        driven.processor_place = processor_place(driven.event)
+    driven.output = driven.output or 1
+    driven.save()
+    set_so = OutputPlan(driven.processor_place.pk, driven.output, **{"gain_db": 0.0} | fields)
+    revise(driven.event, *(plans_of(current_revision(driven.event)) | {set_so.key: set_so}).values())
+    return driven
+
+
+def spot(of: Event, **fields: Any) -> ListeningSpot:
+    return ListeningSpot.objects.create(event=of, **{"name": f"Spot {next(_number)}"} | fields)

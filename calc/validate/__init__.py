@@ -8,9 +8,10 @@ from calc.system import SystemDescription
 from calc.validate.lines import channels_used_twice, limiter_choice, line_faults, references
 from calc.validate.mains import circuit, feed, supply
 from calc.validate.places import area, extra_load, placement, support
+from calc.validate.processing import outputs
 from calc.validate.ranges import CHOICES_RANGES, SURROUNDINGS_RANGES, numbers
 from calc.validate.sheets import amplifier, cable, loudspeaker, mixer, place, processor
-from calc.validate.sound import line_filters, listening_place, sound
+from calc.validate.sound import listening_place, sound
 
 
 class _Named(Protocol):
@@ -44,6 +45,7 @@ def validate(system: SystemDescription) -> list[str]:
         for line in system.drive_lines:
             faults += line_faults(line, lookup)
         faults += channels_used_twice(system.drive_lines)
+        faults += outputs(system, lookup)
     return faults
 
 
@@ -58,7 +60,7 @@ def _kinds(
         ("Amplifier place", system.amplifier_places, place),
         ("Processor place", system.processor_places, _nothing),
         ("Placement", system.placements, placement),
-        ("Drive line", system.drive_lines, line_filters),
+        ("Drive line", system.drive_lines, _nothing),
         ("Area", system.areas, area),
         ("Supply", system.supplies, supply),
         ("Circuit", system.circuits, circuit),

@@ -38,6 +38,17 @@ FIELD_OF_CONSTRAINT = {
     "mixer_or_figures": "mixer",
     "line_programme_has_name_and_reason": "limiter_basis_reason",
     "rig_programme_has_name_and_reason": "limiter_basis_reason",
+    "only_passes_have_a_family": "family",
+    "passes_have_a_family": "family",
+    "linkwitz_riley_is_even": "order",
+    "order_1_to_8": "order",
+    "all_pass_order_1_or_2": "order",
+    "only_peaks_and_shelves_have_gain": "gain_db",
+    "peaks_and_notches_have_a_q": "q",
+    "one_pass_of_a_kind": "kind",
+    "spot_once": "name",
+    "alignment_once": "name",
+    "measured_once": "line",
 }
 
 

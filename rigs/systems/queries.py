@@ -4,22 +4,27 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Prefetch, QuerySet, prefetch_related_objects
+from django.db.models import Prefetch, Q, QuerySet, prefetch_related_objects
 
 from rigs.catalogue.models import Cable, Kind, Loudspeaker
 from rigs.events.models import Event, KitRow, UnitBooking
 from rigs.stock.models import Unit
 from rigs.systems.models import (
     AimProposal,
+    Alignment,
     AmplifierPlace,
     DriveLine,
     LimiterNote,
     Link,
+    ListeningSpot,
+    MeasuredResponse,
     MixerPlace,
+    Output,
     Override,
     Placement,
     ProcessorPlace,
     RackFeed,
+    Revision,
     RigChoice,
     Support,
 )
@@ -60,6 +65,9 @@ def rig_around(event_id: int, line_id: int) -> Event:
         Prefetch("space__surfaces", RoomSurface.objects.none()),
         Prefetch("rackfeeds", RackFeed.objects.none()),
         Prefetch("supports", Support.objects.none()),
+        Prefetch("listeningspots", ListeningSpot.objects.none()),
+        Prefetch("measuredresponses", MeasuredResponse.objects.none()),
+        Prefetch("alignments", Alignment.objects.none()),
     ]
     return (
         Event.objects.select_related("space__venue")
@@ -72,6 +80,7 @@ def rig_around(event_id: int, line_id: int) -> Event:
             ),
             Prefetch("drivelines", _lines().filter(amplifier_place__in=place)),
             *_chosen(),
+            _newest_revisions(),
             *nothing,
         )
         .get(pk=event_id)
@@ -92,6 +101,8 @@ def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
         Prefetch("placements", _boxes()),
         Prefetch("drivelines", _lines()),
         *_chosen(),
+        _newest_revisions(),
+        *_aligned(),
         Prefetch("rackfeeds", feeds),
         Prefetch("supports", supports.prefetch_related("loads")),
     )
@@ -127,6 +138,63 @@ def _chosen() -> list[Prefetch]:
         Prefetch("mixerplaces", MixerPlace.objects.select_related("mixer")),
         Prefetch("rigchoices", RigChoice.objects.select_related("limiter_basis_by")),
     ]
+
+
+def _newest_revisions() -> Prefetch:
+    """Each event's current revision, as the list `newest_revisions` of none or one."""
+    newest = _whole_revisions().order_by("event_id", "-number").distinct("event_id")
+    return Prefetch("revisions", newest, to_attr="newest_revisions")
+
+
+def _whole_revisions() -> QuerySet[Revision]:
+    outputs = Output.objects.select_related("processor_place__processor")
+    return Revision.objects.select_related("made_by").prefetch_related(
+        Prefetch("outputs", outputs.prefetch_related("filters"))
+    )
+
+
+def _aligned() -> list[Prefetch]:
+    lines = DriveLine.objects.only("name", "event")
+    alignments = Alignment.objects.select_related("spot", "changed_by").prefetch_related(
+        Prefetch("moved", lines), Prefetch("reference", lines)
+    )
+    measured = MeasuredResponse.objects.select_related("line", "spot", "changed_by")
+    return [
+        Prefetch("listeningspots", ListeningSpot.objects.select_related("changed_by")),
+        Prefetch("measuredresponses", measured),
+        Prefetch("alignments", alignments),
+    ]
+
+
+def revisions(event: Event) -> list[Revision]:
+    """All revisions of an event, newest first, with their outputs and filters."""
+    return list(_whole_revisions().filter(event=event))
+
+
+def current_revision(event: Event) -> Revision | None:
+    """What the processors of an event are set to; None where nobody said anything yet."""
+    return _whole_revisions().filter(event=event).first()
+
+
+def last_time_at_venue(event: Event) -> Revision | None:
+    """What the last event before this one at the same venue ended with, with its event."""
+    earlier = _whole_revisions().select_related("event", "made_by").filter(
+        event__space__venue=event.space.venue_id, event__show_from__lt=event.show_from
+    )
+    held = earlier.exclude(event__state=Event.State.CANCELLED).exclude(event=event)
+    return held.order_by("-event__show_from", "-event_id", "-number").first()
+
+
+def alignments_at(spot: ListeningSpot) -> list[str]:
+    """Names of the alignments that are judged at a spot."""
+    return sorted(spot.alignments.values_list("name", flat=True))
+
+
+def alignments_of(line: DriveLine) -> list[str]:
+    """Names of the alignments that a line is part of."""
+    either = Q(moved=line) | Q(reference=line)
+    rows = Alignment.objects.filter(either, event=line.event_id)
+    return sorted(set(rows.values_list("name", flat=True)))
 
 
 @dataclass

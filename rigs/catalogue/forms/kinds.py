@@ -130,7 +130,6 @@ class ProcessorForm(ItemForm):
             "max_input_dbu",
             "max_output_dbu",
             "output_noise_dbu",
-            "limiter_step_db",
             "mains_w",
         ]
         widgets = NOTES

@@ -7,7 +7,14 @@ a field that is not named there stands on the data sheet.
 from rigs.catalogue.models.amplifiers import Amplifier, AmplifierMode, Mode, Rating
 from rigs.catalogue.models.items import Connector, End, Item, Kind, Tracking
 from rigs.catalogue.models.loudspeakers import Loudspeaker, Way
-from rigs.catalogue.models.others import Accessory, Cable, Mixer, Processor
+from rigs.catalogue.models.others import Accessory, Cable, Mixer
+from rigs.catalogue.models.processors import (
+    FilterKind,
+    PassFamily,
+    Processor,
+    ProcessorDial,
+    ProcessorSlope,
+)
 from rigs.catalogue.models.sheets import (
     ASSUMED,
     BASES,
@@ -29,12 +36,16 @@ __all__ = [
     "Cable",
     "Connector",
     "End",
+    "FilterKind",
     "Item",
     "Kind",
     "Loudspeaker",
     "Mixer",
     "Mode",
+    "PassFamily",
     "Processor",
+    "ProcessorDial",
+    "ProcessorSlope",
     "Rating",
     "Sheet",
     "Tracking",

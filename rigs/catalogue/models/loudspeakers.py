@@ -90,7 +90,21 @@ class Way(Sheet):
     axis_response = models.JSONField(
         null=True,
         blank=True,
-        help_text="Level on the axis over frequency: lists frequency_hz, level_db.",
+        help_text="On the axis over frequency: lists frequency_hz, level_db, phase_deg.",
+    )
+    least_high_pass_hz = quantity(
+        "lowest high pass in Hz",
+        0,
+        20000,
+        "Its maker demands a high pass with its corner here or above. 0: it needs none. "
+        "Leave empty if unknown.",
+    )
+    least_high_pass_order = models.PositiveSmallIntegerField(
+        "its slope at least",
+        null=True,
+        blank=True,
+        choices=[(order, f"{6 * order} dB/octave") for order in range(1, 9)],
+        help_text="Leave empty if unknown.",
     )
 
     class Meta:
@@ -126,6 +140,17 @@ class Way(Sheet):
                 "noise_power_w",
                 "way_programme_not_below_noise",
                 "The programme power can't be below the rated noise power.",
+            ),
+            models.CheckConstraint(
+                condition=Q(least_high_pass_hz__isnull=True) | Q(least_high_pass_hz__gte=0),
+                name="way_high_pass_not_negative",
+                violation_error_message="A frequency can't be negative.",
+            ),
+            models.CheckConstraint(
+                condition=Q(least_high_pass_order__isnull=True)
+                | Q(least_high_pass_hz__isnull=False, least_high_pass_order__range=(1, 8)),
+                name="way_slope_needs_a_frequency",
+                violation_error_message="Say from which frequency this slope protects.",
             ),
             *positive(
                 "rated_impedance_ohm",

@@ -1,4 +1,4 @@
-"""Cables, processors, mixers, and whatever else goes on the truck."""
+"""Cables, mixers, and whatever else goes on the truck."""
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -36,24 +36,6 @@ class Cable(Item):
 
     class Meta:
         constraints = positive("length_m", "area_mm2")
-
-
-class Processor(Item):
-    """A loudspeaker processor type."""
-
-    kind_of_class = Kind.PROCESSOR
-    tracking_of_class = Tracking.SERIAL
-
-    inputs = models.PositiveSmallIntegerField(default=2, validators=[MinValueValidator(1)])
-    outputs = models.PositiveSmallIntegerField(default=6, validators=[MinValueValidator(1)])
-    max_input_dbu = quantity("maximum input in dBu", -20, 40)
-    max_output_dbu = quantity("maximum output in dBu", -10, 30)
-    output_noise_dbu = quantity("output noise in dBu", -130, 10)
-    limiter_step_db = quantity("limiter step in dB", 0.01, 6)
-    mains_w = quantity("mains power in W", 0.1, 1000)
-
-    class Meta:
-        constraints = positive("limiter_step_db", "mains_w")
 
 
 class Mixer(Item):

@@ -53,21 +53,29 @@ def _gone(row: InRig) -> str:
     return f"Somebody removed {row} while you had it open. Add it anew if it is still needed."
 
 
-def remove(row: Part, seen: int, users_of: Callable[[Part], list[str]] | None = None) -> None:
-    """Delete a row unless drive lines use it (`users_of` names them)."""
+def remove(
+    row: Part,
+    seen: int,
+    users_of: Callable[[Part], list[str]] | None = None,
+    said: Callable[[InRig, list[str]], str] | None = None,
+) -> None:
+    """Delete a row unless something uses it (`users_of` names it, `said` is the refusal).
+
+    Without `said` those are drive lines.
+    """
     with changing(row):
         stored = type(row)._default_manager.select_for_update().filter(pk=row.pk).first()
         if stored is None:
             return  # gone is what was wanted
         users = users_of(stored) if users_of else []
         if users:
-            raise NotSaved({"": [_in_use(row, users)]})
+            raise NotSaved({"": [(said or _on_lines)(row, users)]})
         if stored.version != seen:
             raise ChangedMeanwhile(stored)
         stored.delete()
 
 
-def _in_use(row: InRig, lines: list[str]) -> str:
+def _on_lines(row: InRig, lines: list[str]) -> str:
     if len(lines) == 1:
         return f"{row} is on drive line {lines[0]}. Take it off that line first."
     return f"{row} is on drive lines {', '.join(lines)}. Take it off those lines first."

@@ -71,8 +71,14 @@ def _store_links(line: DriveLine, links: Sequence[Link]) -> None:
 
 
 def remove_line(line: DriveLine, seen: int) -> None:
-    """Take a drive line out of the rig; its boxes and its amplifier stay."""
-    remove(line, seen)
+    """Take a drive line out of the rig, unless an alignment counts on it; its boxes stay."""
+    remove(line, seen, queries.alignments_of, _aligned)
+
+
+def _aligned(line: object, alignments: Sequence[str]) -> str:
+    many = "Alignments" if len(alignments) > 1 else "Alignment"
+    verb = "count" if len(alignments) > 1 else "counts"
+    return f"{many} {', '.join(alignments)} {verb} on {line}. Take it off there first."
 
 
 def _foreign_faults(line: DriveLine) -> Faults:

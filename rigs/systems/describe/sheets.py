@@ -136,7 +136,7 @@ def processor(sheet: Processor) -> system.ProcessorSheet:
         inputs=sheet.inputs,
         outputs=sheet.outputs,
         max_output_dbu=figure(sheet, "max_output_dbu"),
-        limiter_step_db=figure(sheet, "limiter_step_db"),
+        
         max_input_dbu=figure(sheet, "max_input_dbu"),
         output_noise_dbu=figure(sheet, "output_noise_dbu"),
     )

@@ -5,12 +5,15 @@ A revision is whole: it holds every output of every processor of the event. It n
 same as an earlier one. The current revision of an event is the one with the highest number.
 """
 
+from datetime import datetime
+
 from django.conf import settings
 from django.contrib.postgres.fields import ArrayField
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
+from rigs.catalogue.models import FilterKind, PassFamily
 from rigs.events.models import Event
 from rigs.systems.models.base import figure, within
 from rigs.systems.models.parts import ProcessorPlace
@@ -28,7 +31,7 @@ class Revision(models.Model):
     made_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
-        ordering = ["event", "-number"]
+        ordering = ["event_id", "-number"]
         constraints = [
             models.UniqueConstraint(fields=["event", "number"], name="revision_number_once"),
             models.CheckConstraint(condition=Q(number__gte=1), name="revision_counts_from_one"),
@@ -37,6 +40,21 @@ class Revision(models.Model):
 
     def __str__(self) -> str:
         return f"revision {self.number}"
+
+    @property
+    def version(self) -> int:
+        """What somebody who changes the processing has seen: as with any row of a rig."""
+        return self.number
+
+    @property
+    def changed_by(self) -> models.Model | None:
+        """Who made it."""
+        return self.made_by
+
+    @property
+    def changed_at(self) -> datetime:
+        """When it was made."""
+        return self.made_at
 
 
 class Output(models.Model):
@@ -67,7 +85,7 @@ class Output(models.Model):
     inverted = models.BooleanField("polarity inverted", default=False)
 
     class Meta:
-        ordering = ["revision", "processor_place", "number"]
+        ordering = ["revision_id", "processor_place__name", "number"]
         constraints = [
             models.UniqueConstraint(
                 fields=["revision", "processor_place", "number"], name="output_once"
@@ -84,26 +102,14 @@ class Output(models.Model):
 class OutputFilter(models.Model):
     """One filter of an output. What the figures mean: `calc.system.Filter`."""
 
-    class Kind(models.TextChoices):
-        HIGH_PASS = "high-pass"
-        LOW_PASS = "low-pass"
-        PEAK = "peak"
-        LOW_SHELF = "low shelf"
-        HIGH_SHELF = "high shelf"
-        ALL_PASS = "all-pass"
-        NOTCH = "notch"
-
-    class Family(models.TextChoices):
-        BUTTERWORTH = "Butterworth"
-        LINKWITZ_RILEY = "Linkwitz-Riley"
-        BESSEL = "Bessel"
-
-    PASSES = (Kind.HIGH_PASS, Kind.LOW_PASS)
+    Kind = FilterKind
+    Family = PassFamily
+    PASSES = (FilterKind.HIGH_PASS, FilterKind.LOW_PASS)
 
     output = models.ForeignKey(Output, on_delete=models.CASCADE, related_name="filters")
     position = models.PositiveSmallIntegerField()
-    kind = models.CharField(max_length=12, choices=Kind.choices)
-    family = models.CharField(max_length=16, blank=True, choices=Family.choices)
+    kind = models.CharField(max_length=12, choices=FilterKind.choices)
+    family = models.CharField(max_length=16, blank=True, choices=PassFamily.choices)
     order = models.PositiveSmallIntegerField(
         default=2, validators=[MinValueValidator(1), MaxValueValidator(8)]
     )
@@ -125,14 +131,18 @@ class OutputFilter(models.Model):
     q = figure("Q", 0.1, 200)
 
     class Meta:
-        ordering = ["output", "position"]
+        ordering = ["output_id", "position"]
         constraints = [
             models.UniqueConstraint(fields=["output", "position"], name="filter_position_once"),
             models.CheckConstraint(
-                condition=(Q(kind__in=("high-pass", "low-pass")) & ~Q(family=""))
-                | (~Q(kind__in=("high-pass", "low-pass")) & Q(family="")),
+                condition=Q(kind__in=("high-pass", "low-pass")) | Q(family=""),
                 name="only_passes_have_a_family",
                 violation_error_message="Only high and low passes have a family.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(kind__in=("high-pass", "low-pass")) | ~Q(family=""),
+                name="passes_have_a_family",
+                violation_error_message="Say which family this pass is of.",
             ),
             models.CheckConstraint(
                 condition=~Q(family="Linkwitz-Riley") | Q(order__in=(2, 4, 6, 8)),
@@ -140,13 +150,25 @@ class OutputFilter(models.Model):
                 violation_error_message="Linkwitz-Riley passes have an even order: 12, 24, 36 or "
                 "48 dB an octave.",
             ),
-            models.CheckConstraint(condition=Q(order__gte=1, order__lte=8), name="order_1_to_8"),
             models.CheckConstraint(
-                condition=~Q(kind="all-pass") | Q(order__lte=2), name="all_pass_order_1_or_2"
+                condition=Q(order__gte=1, order__lte=8),
+                name="order_1_to_8",
+                violation_error_message="The slope must lie between 6 and 48 dB an octave.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(kind="all-pass") | Q(order__lte=2),
+                name="all_pass_order_1_or_2",
+                violation_error_message="An all-pass has order 1 or 2.",
             ),
             models.CheckConstraint(
                 condition=Q(kind__in=("peak", "low shelf", "high shelf")) | Q(gain_db=0),
                 name="only_peaks_and_shelves_have_gain",
+                violation_error_message="Only peaks and shelves have a gain.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(kind__in=("peak", "notch")) | Q(q__isnull=False),
+                name="peaks_and_notches_have_a_q",
+                violation_error_message="Say how narrow it is: a peak or a notch needs a Q.",
             ),
             models.UniqueConstraint(
                 fields=["output", "kind"],
@@ -158,6 +180,7 @@ class OutputFilter(models.Model):
                 condition=Q(frequency_hz__gte=5, frequency_hz__lte=40_000),
                 name="filter_frequency_believable",
             ),
+            within("gain_db", -40, 20, "filter_gain_believable"),
             within("q", 0.1, 200, "filter_q_believable"),
         ]
 
