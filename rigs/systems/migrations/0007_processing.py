@@ -11,7 +11,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('events', '0007_programme_and_pressure'),
-        ('systems', '0005_aim_proposals'),
+        ('systems', '0006_aim_doing'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

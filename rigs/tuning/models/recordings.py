@@ -22,8 +22,15 @@ def _person(**more: Any) -> models.ForeignKey:
 class Calibration(Versioned):
     """How one measuring microphone differs from a perfect one, over frequency."""
 
-    name = models.CharField(max_length=60, unique=True)
-    curve = models.JSONField(editable=False, help_text="Lists frequency_hz and level_db.")
+    name = models.CharField(
+        max_length=60,
+        unique=True,
+        error_messages={"unique": "There is a calibration of that name already."},
+    )
+    curve = models.JSONField(
+        editable=False,
+        help_text="Lists frequency_hz and level_db: what it reads too much.",
+    )
 
     class Meta:
         ordering = ["name"]
@@ -43,13 +50,16 @@ class Recording(models.Model):
     had played ({"kind": "sweep", "seconds": 8, "rate_hz": 48000, ...}), so that it can be made
     again as the reference; `reference_channel` (from 1) is the channel that carries what was
     played. Neither: levels and background only.
+
+    `look` is the first look at its samples (`rigs.tuning.look`), `captured` what a browser said
+    of its input (`rigs.tuning.captured`).
     """
 
     class Content(models.TextChoices):
         SWEEP = "sweep", "exponential sweep"
         NOISE = "noise", "pink noise"
         BACKGROUND = "background", "background noise"
-        MUSIC = "other", "something else"
+        OTHER = "other", "something else"
 
     class Source(models.TextChoices):
         UPLOADED = "uploaded"
@@ -83,6 +93,8 @@ class Recording(models.Model):
     rate_hz = models.PositiveIntegerField(editable=False)
     channels = models.PositiveSmallIntegerField(editable=False)
     frames = models.PositiveBigIntegerField(editable=False)
+    look = models.JSONField(editable=False)
+    captured = models.JSONField(null=True, blank=True, editable=False)
     note = models.CharField(max_length=200, blank=True)
     made_by = _person(editable=False)
     made_at = models.DateTimeField(auto_now_add=True)
