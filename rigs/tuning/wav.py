@@ -125,7 +125,8 @@ def _with_samples(
 ) -> Wav:
     rate, channels, bits, kind = layout
     there = size - at
-    length = there if stated in UNTIL_THE_END else min(stated, there)
+    stated = there if stated in UNTIL_THE_END else stated
+    length = min(stated, there)
     frames = length // (channels * bits // 8)
     if frames < 1:
         raise NotSound("There are no samples in this file.")

@@ -55,7 +55,7 @@ class Migration(migrations.Migration):
                 ('event', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='recordings', to='events.event')),
                 ('lines', models.ManyToManyField(blank=True, related_name='+', to='systems.driveline', verbose_name='lines that played')),
                 ('made_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('spot', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='recordings', to='systems.listeningspot')),
+                ('spot', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='recordings', to='systems.listeningspot')),
             ],
             options={
                 'ordering': ['event', '-made_at', '-pk'],

@@ -67,7 +67,7 @@ class Recording(models.Model):
 
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="recordings")
     spot = models.ForeignKey(
-        ListeningSpot, on_delete=models.PROTECT, null=True, blank=True, related_name="recordings"
+        ListeningSpot, on_delete=models.RESTRICT, null=True, blank=True, related_name="recordings"
     )
     content = models.CharField(max_length=10, choices=Content.choices)
     source = models.CharField(max_length=10, choices=Source.choices, editable=False)
