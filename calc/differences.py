@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from calc.figure import Figure
-from calc.system import DriveLine, Link, MixerSheet, Room, Show, SystemDescription
-from calc.words import number
+from calc.signals.words import filter_words
+from calc.system import DriveLine, Filter, Link, MixerSheet, Room, Show, SystemDescription
+from calc.words import joined, number
 
 KINDS = {
     "loudspeakers": "Loudspeaker sheet",
@@ -24,12 +25,15 @@ KINDS = {
     "supports": "Support",
     "extra_loads": "Extra load",
     "places": "Place",
+    "outputs": "Output",
+    "spots": "Listening spot",
+    "alignments": "Alignment",
 }
 WHOLES = {
     "impedance_curve": ("an impedance curve was", "its impedance curve", "was"),
     "balloon": ("a balloon was", "its balloon", "was"),
     "axis_response": ("a response on the axis was", "its response on the axis", "was"),
-    "response": ("filters were", "its filters", "were"),
+    "abilities": ("its abilities were", "what it can be set to", "was"),
 }
 UNITS = {
     "ohm": "ohm", "w": "W", "db": "dB", "dbu": "dBu", "hz": "Hz", "deg": "deg", "kg": "kg",
@@ -94,6 +98,8 @@ def _fields(label: str, old: Any, new: Any) -> Iterator[str]:
             continue
         if isinstance(old, DriveLine) and field.name == "links":
             yield from _links(label, before, after)
+        elif field.name == "filters":
+            yield from _filters(label, before, after)
         elif field.name == "corners":
             yield f"{label}: its corners moved."
         elif field.name in WHOLES:
@@ -158,6 +164,14 @@ def _links(label: str, old: Sequence[Link], new: Sequence[Link]) -> Iterator[str
         yield f"{label}: its boxes hang in another order."
 
 
+def _filters(label: str, old: Sequence[Filter], new: Sequence[Filter]) -> Iterator[str]:
+    before, after = ([filter_words(part) for part in parts] for parts in (old, new))
+    yield from (f"{label}: {words} was taken out." for words in before if words not in after)
+    yield from (f"{label}: {words} was added." for words in after if words not in before)
+    if sorted(before) == sorted(after):
+        yield f"{label}: its filters stand in another order."
+
+
 def _values(label: str, old: Any, new: Any, field: str) -> Iterator[str]:
     if old == new:
         return
@@ -183,4 +197,6 @@ def _shown(value: Any, unit: str) -> str:
         return "yes" if value else "no"
     if isinstance(value, (int, float)):
         return f"{number(value, 6)} {unit}".strip()
+    if isinstance(value, tuple):
+        return joined(str(one) for one in value) or "nothing"
     return f"'{value}'"

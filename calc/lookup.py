@@ -1,15 +1,18 @@
 """The parts of a description by name."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from calc.system import (
     AmplifierPlace,
     AmplifierSheet,
     AudienceArea,
     CableSheet,
+    DriveLine,
     LoudspeakerSheet,
     MixerSheet,
     Placement,
+    ProcessorAbilities,
+    ProcessorOutput,
     ProcessorPlace,
     ProcessorSheet,
     SystemDescription,
@@ -33,6 +36,7 @@ class Lookup:
     placements: dict[str, Placement]
     mixer: MixerSheet | None = None
     areas: tuple[AudienceArea, ...] = ()
+    outputs: dict[tuple[str, int], ProcessorOutput] = field(default_factory=dict)
 
     @classmethod
     def of(cls, system: SystemDescription) -> "Lookup":
@@ -47,6 +51,7 @@ class Lookup:
             {part.name: part for part in system.placements},
             system.mixer,
             system.areas,
+            {(part.processor, part.output): part for part in system.outputs},
         )
 
     def sheet_of(self, placement: str) -> LoudspeakerSheet:
@@ -56,3 +61,12 @@ class Lookup:
     def way(self, placement: str, way: str) -> Way:
         """One way of the loudspeaker at a placement."""
         return next(w for w in self.sheet_of(placement).ways if w.name == way)
+
+    def output_of(self, line: DriveLine) -> ProcessorOutput | None:
+        """The processor output that feeds a line, where somebody described it."""
+        return None if line.output is None else self.outputs.get((line.processor, line.output))
+
+    def abilities_of(self, processor: str) -> ProcessorAbilities:
+        """What the processor at a place can be set to; none there: all unknown."""
+        place = self.processor_places.get(processor)
+        return ProcessorAbilities() if place is None else self.processors[place.sheet].abilities

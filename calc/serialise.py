@@ -17,6 +17,7 @@ from calc import VERSION
 from calc.differences import differences
 from calc.prediction import Prediction
 from calc.system import FORMAT, SystemDescription
+from calc.upgrade import upgraded
 
 __all__ = [
     "canonical_json",
@@ -33,6 +34,7 @@ LARGEST_NUMBER = 1e9
 MOST_ITEMS = 500
 MOST_ITEMS_IN_PREDICTION = 20_000
 FEWER_ITEMS = {"corners": 200, "links": 64, "areas": 50, "ways": 12, "ratings": 40, "modes": 3}
+FEWER_ITEMS |= {"filters": 40, "inputs": 64, "slopes": 40, "kinds": 20}
 
 
 def to_plain(obj: Any) -> Any:
@@ -59,7 +61,7 @@ def to_plain(obj: Any) -> Any:
 def system_from_plain(data: Any) -> SystemDescription:
     """Read a `SystemDescription` from plain data, as `to_plain` wrote it.
 
-    Fields that have a default may be left out, except `format`.
+    Fields that have a default may be left out, except `format`. Files of format 1 are read too.
 
     Raises
     ------
@@ -70,6 +72,7 @@ def system_from_plain(data: Any) -> SystemDescription:
         raise ValueError("description: must be an object with named fields")
     if "format" not in data:
         raise ValueError("format: is missing")
+    data = upgraded(data)
     if data["format"] != FORMAT or isinstance(data["format"], bool):
         raise ValueError(f"format: must be {FORMAT}; this file has {_shown(data['format'])}")
     system: SystemDescription = _Reader(MOST_ITEMS, LONGEST_TEXT).read(SystemDescription, data, "")

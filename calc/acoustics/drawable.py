@@ -12,10 +12,14 @@ from calc.acoustics.directivity.piston import piston_table
 from calc.acoustics.directivity.table import Table, table_of
 from calc.acoustics.field.source import PointSource, axes_of
 from calc.constants import VOLT_OF_SENSITIVITY
-from calc.system import DriveLine, LineResponse, LoudspeakerSheet, Placement, Way
+from calc.signals.outputs import Played
+from calc.system import LoudspeakerSheet, Placement, Way
 
 Floats = NDArray[np.float64]
 Complex = NDArray[np.complex128]
+
+PLAIN = Played()
+"""An output that does nothing."""
 
 
 def missing_for_map(way: Way) -> str:
@@ -46,12 +50,13 @@ def way_table(sheet: LoudspeakerSheet, way: Way, speed_m_s: float) -> Table:
     )
 
 
-def band_levels_db(way: Way, volts: float, response: LineResponse | None = None) -> Floats:
-    """Pink noise at 1 m on the axis per computed band, shape (30,); -inf outside of the way.
+def line_levels(way: Way, volts: float, played: Played = PLAIN) -> Floats:
+    """Pressure of pink noise at 1 m on the axis in each line, in 20 uPa, shape (90,).
 
-    The noise has `volts` rms in all at the box, over the third-octave bands of the way: evenly,
-    or shaped by the processor's filters where they are known. The level for 1 W in the rated
-    impedance or for 2.83 V is the response on the axis, or the sensitivity alike in all bands.
+    0 outside of the way. The noise has `volts` rms in all at the box, over the third-octave bands
+    of the way: evenly, or shaped by the processor's filters where they are known. The level for
+    1 W in the rated impedance or for 2.83 V is the response on the axis, or the sensitivity alike
+    in all bands.
     """
     low, high = way.low_hz.value, way.high_hz.value
     assert low is not None and high is not None
@@ -60,39 +65,45 @@ def band_levels_db(way: Way, volts: float, response: LineResponse | None = None)
         assert way.rated_impedance_ohm.value is not None
         reference = math.sqrt(way.rated_impedance_ohm.value)
     numbers = np.arange(bands.number_of(low), bands.number_of(high) + 1)
-    middles = 1000 * 10 ** (numbers / 10)
-    power = 10 ** (filter_db(middles, response) / 10)
-    driven = 10 * np.log10(np.maximum(power / power.sum(), 1e-30))
-    driven += 20 * math.log10(volts / reference)
+    power = filter_power(range(numbers[0], numbers[-1] + 1), played)
+    driven = power / max(float(power.sum()), 1e-30) * (volts / reference) ** 2
     inside = (numbers >= bands.LOWEST) & (numbers <= bands.HIGHEST)
-    levels = np.full(len(bands.band_numbers()), -np.inf)
-    levels[numbers[inside] - bands.LOWEST] = driven[inside]
+    energy = np.zeros((len(bands.band_numbers()), bands.LINES_PER_BAND))
+    energy[numbers[inside] - bands.LOWEST] = driven[inside]
+    levels: Floats = np.sqrt(energy * sensitivity_energy(way)[:, None]).ravel()
+    return levels
+
+
+def sensitivity_energy(way: Way) -> Floats:
+    """The response on the axis, or the sensitivity, as energy in every band, (30,)."""
     if way.axis_response is not None:
-        return levels + axis_levels_db(way.axis_response)
+        return 10 ** (axis_levels_db(way.axis_response) / 10)
     assert way.sensitivity_db.value is not None
-    return levels + way.sensitivity_db.value
+    return np.full(len(bands.band_numbers()), 10 ** (way.sensitivity_db.value / 10))
 
 
-def filter_db(hz: Floats, response: LineResponse | None) -> Floats:
-    """What the processor's filters do to the level at some frequencies."""
-    if response is None:
-        return np.zeros(len(hz))
-    have = np.log(np.array(response.frequency_hz))
-    level: Floats = np.interp(np.log(hz), have, np.array(response.level_db))
-    return level
+def filter_power(numbers: range, played: Played) -> Floats:
+    """By how much the filters raise the power in the lines of bands, (bands, 3)."""
+    hz = bands.lines_of(numbers)
+    power: Floats = np.abs(played.response(hz)) ** 2
+    return power.reshape(-1, bands.LINES_PER_BAND)
 
 
-def filter_turn(hz: Floats, line: DriveLine) -> Complex:
-    """Phase of the processor's filters and polarity, magnitude 1, at some frequencies."""
-    sign = -1.0 if line.inverted else 1.0
-    if line.response is None or not line.response.phase_deg:
-        return np.full(len(hz), sign, dtype=np.complex128)
-    phase = np.unwrap(np.radians(np.array(line.response.phase_deg)))
-    at = np.interp(np.log(hz), np.log(np.array(line.response.frequency_hz)), phase)
-    return sign * np.exp(1j * at)
+def phase_turn(hz: Floats, way: Way, played: Played) -> Complex:
+    """Phase of filters, polarity and, where it was measured, of the way itself, magnitude 1."""
+    filters = played.response(hz)
+    size = np.abs(filters)
+    turn: Complex = np.where(size > 1e-15, filters / np.maximum(size, 1e-15), 1.0)
+    axis = way.axis_response
+    if axis is None or not axis.phase_deg:
+        return turn
+    have = np.log(np.array(axis.frequency_hz))
+    phase = np.interp(np.log(hz), have, np.unwrap(np.radians(np.array(axis.phase_deg))))
+    turned: Complex = turn * np.exp(1j * phase)
+    return turned
 
 
-def group_of(placement: Placement, way: Way, line: DriveLine) -> str:
+def group_of(placement: Placement, way: Way, played: Played) -> str:
     """What adds in phase with this way.
 
     The placement's group; else the box itself where the filters between its ways are known.
@@ -100,22 +111,20 @@ def group_of(placement: Placement, way: Way, line: DriveLine) -> str:
     """
     if placement.group:
         return f"group {placement.group}"
-    known = line.response is not None and line.response.phase_deg
+    known = played.filters_known
     return f"box {placement.name}" if known else f"box {placement.name}, {way.name}"
 
 
 def source_of(
-    placement: Placement, way: Way, table: Table, volts: float, line: DriveLine
+    placement: Placement, way: Way, table: Table, volts: float, played: Played = PLAIN
 ) -> PointSource:
     """A way of a placement as a source; every figure that `missing_for_map` names is known."""
-    levels = band_levels_db(way, volts, line.response)
     lines = bands.lines_of(bands.band_numbers())
-    per_line = np.repeat(10 ** (levels / 20) / math.sqrt(bands.LINES_PER_BAND), 3)
     return PointSource(
         position_m=(placement.x_m, placement.y_m, placement.z_m),
         axes=axes_of(placement.azimuth_deg, placement.tilt_deg, placement.roll_deg),
         table=table,
-        gain=per_line * filter_turn(lines, line),
-        delay_s=line.delay_ms / 1000,
-        group=group_of(placement, way, line),
+        gain=line_levels(way, volts, played) * phase_turn(lines, way, played),
+        delay_s=played.delay_ms / 1000,
+        group=group_of(placement, way, played),
     )

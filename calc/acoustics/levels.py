@@ -10,11 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from calc.acoustics import bands
-from calc.acoustics.drawable import filter_db
+from calc.acoustics.drawable import filter_power
 from calc.acoustics.sources import Drawn
 from calc.constants import VOLT_AT_0_DBU
 from calc.lookup import Lookup
 from calc.prediction import LineLevel, LineResult, RigLevels
+from calc.signals.outputs import Played, played_by
 from calc.system import DriveLine, SystemDescription
 from calc.words import joined, level
 
@@ -77,13 +78,14 @@ def balance_of(
 
 
 def _volts_at_0_dbu(line: DriveLine, result: LineResult, lookup: Lookup) -> float | None:
-    if result.gain_db is None or line.processor_gain_db is None:
+    played = played_by(line, lookup)
+    if result.gain_db is None or played.gain_db is None:
         return None
-    gain = line.processor_gain_db + line.level_control_db + result.gain_db
-    return VOLT_AT_0_DBU * 10 ** ((gain + _share_db(line, lookup)) / 20)
+    gain = played.gain_db + line.level_control_db + result.gain_db
+    return VOLT_AT_0_DBU * 10 ** ((gain + _share_db(line, lookup, played)) / 20)
 
 
-def _share_db(line: DriveLine, lookup: Lookup) -> float:
+def _share_db(line: DriveLine, lookup: Lookup, played: Played) -> float:
     """Power of the programme that the line's filters, or else its ways' bands, let through."""
     ways = [lookup.way(link.placement, link.way) for link in line.links]
     middles = bands.mid_bands_hz()
@@ -91,7 +93,7 @@ def _share_db(line: DriveLine, lookup: Lookup) -> float:
     high = max(way.high_hz.value or math.inf for way in ways)
     half = 10**bands.HALF_BAND
     inside = (middles * half > low) & (middles / half < high)
-    power = 10 ** (filter_db(middles, line.response) / 10) * inside
+    power = filter_power(bands.band_numbers(), played).mean(axis=1) * inside
     return 10 * math.log10(max(float(np.sum(power)) / len(middles), 1e-12))
 
 

@@ -12,6 +12,7 @@ from calc.acoustics.drawable import missing_for_map, source_of, way_table
 from calc.acoustics.field.source import PointSource
 from calc.lookup import Lookup
 from calc.prediction import LineResult
+from calc.signals.outputs import played_by
 from calc.system import Placement, SystemDescription, Way
 
 
@@ -86,7 +87,7 @@ def field_of(system: SystemDescription, lookup: Lookup, lines: tuple[LineResult,
             if (sheet.name, way.name) not in tables:
                 tables[sheet.name, way.name] = way_table(sheet, way, speed)
             table, line = tables[sheet.name, way.name], line_of[key]
-            source = source_of(placement, way, table, level, line)
+            source = source_of(placement, way, table, level, played_by(line, lookup))
             drawn.append(Drawn(placement.name, way.name, line.name, source))
             said += _shape_remarks(name, way, lookup, placement)
     return Field(

@@ -27,6 +27,7 @@ from calc.system import (
     Choices,
     DriveLine,
     LimiterBasis,
+    ProcessorOutput,
     ProcessorSheet,
     Role,
     Way,
@@ -74,7 +75,7 @@ class LineFigures:
     """One drive line's figures; None where unknown, with the reason beside it.
 
     `gain_set`: the gain is the one that the amplifier is set to, not its sheet's. `cables` are
-    all that the description knows, to choose another one from.
+    all that the description knows, to choose another one from. `output` is what feeds the line.
     """
 
     line: DriveLine
@@ -89,6 +90,17 @@ class LineFigures:
     output_ohm: float | None = None
     gain_set: bool = False
     cables: tuple[CableSheet, ...] = ()
+    output: ProcessorOutput | None = None
+
+    @property
+    def processor_gain_db(self) -> float | None:
+        """From the processor's input to its output; None where nobody said."""
+        return None if self.output is None else self.output.gain_db
+
+    @property
+    def limiter_step_db(self) -> float | None:
+        """The finest step of the processor's limiters; None where unknown."""
+        return None if self.processor is None else self.processor.abilities.limiter_dbu.step
 
     @property
     def noise_power_w(self) -> float | None:
@@ -158,6 +170,7 @@ def figures_of(line: DriveLine, lookup: Lookup, choices: Choices) -> LineFigures
         output_ohm=output_ohm,
         gain_set=_gain_set(line, lookup) is not None,
         cables=tuple(lookup.cables.values()),
+        output=lookup.output_of(line),
     )
 
 

@@ -1,1 +1,1 @@
-"""Signals: filters and their responses, delays between sounds, what adds up and what cancels."""
+"""What a loudspeaker processor does to a signal, and what to enter in it."""

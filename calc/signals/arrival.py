@@ -162,7 +162,7 @@ def _in_band(
     pad = math.ceil(2 * BEFORE * sampling_hz / (band_hz[1] - band_hz[0]))
     whole = _fast_length(size + 2 * pad)
     spectrum = np.fft.fft(response, whole)
-    hz = np.fft.fftfreq(whole, 1 / sampling_hz)
+    hz = np.asarray(np.fft.fftfreq(whole, 1 / sampling_hz), dtype=np.float64)
     analytic: Complex = np.fft.ifft(2 * spectrum * _taper(hz, band_hz))
     return analytic
 

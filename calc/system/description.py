@@ -15,7 +15,7 @@ from calc.system.processing import (
 from calc.system.rig import AmplifierPlace, DriveLine, LimiterBasis, Placement, ProcessorPlace
 from calc.system.venue import AudienceArea, ListeningPlace, Room, Show, Surroundings
 
-FORMAT = 1
+FORMAT = 2
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,31 +78,16 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
-class LineResponse:
-    """What the processor's filters do on one output, re flat, over rising `frequency_hz`.
-
-    `phase_deg` has one value for each frequency, unwrapped or not; empty is no turn at all. Beyond
-    its ends the first and last values hold. Delay and polarity are not in it.
-    """
-
-    frequency_hz: tuple[float, ...]
-    level_db: tuple[float, ...]
-    phase_deg: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class DriveLine:
     """Processor output -> amplifier channel -> cable runs -> loudspeakers.
 
     `first_channel` counts from 1; a bridged line takes it and the next one.
-    `level_control_db` is 0 fully up and negative below. `processor_gain_db` is the gain from
-    the processor's input to this output where the way plays; None: nobody said.
+    `level_control_db` is 0 fully up and negative below. What the processor does is said by the
+    `ProcessorOutput` of (`processor`, `output`), which several lines may share.
     `attack_ms` and `release_ms` are the limiter's times where somebody chose other ones than
     the rule gives. `limiter_basis` None is the event's (`Choices.limiter_basis`);
     "programme" needs the name of who decided it in `limiter_basis_by`.
     `nearest_listener_m` is how near an ear comes to its boxes; None: from the areas.
-    `delay_ms` and `inverted` are the processor's delay and polarity of this output, `response`
-    its filters; None: none, or nobody said.
     """
 
     name: str
@@ -113,12 +98,8 @@ class DriveLine:
     mode: Mode
     level_control_db: float
     links: tuple[Link, ...]
-    processor_gain_db: float | None = None
     attack_ms: float | None = None
     release_ms: float | None = None
     limiter_basis: LimiterBasis | None = None
     limiter_basis_by: str = ""
     nearest_listener_m: float | None = None
-    delay_ms: float = 0.0
-    inverted: bool = False
-    response: LineResponse | None = None

@@ -5,12 +5,14 @@ from typing import Protocol
 
 from calc.lookup import Lookup
 from calc.system import SystemDescription
+from calc.validate.alignments import alignment, alignment_references, listening_spot
 from calc.validate.lines import channels_used_twice, limiter_choice, line_faults, references
 from calc.validate.mains import circuit, feed, supply
 from calc.validate.places import area, extra_load, placement, support
+from calc.validate.processing import outputs
 from calc.validate.ranges import CHOICES_RANGES, SURROUNDINGS_RANGES, numbers
 from calc.validate.sheets import amplifier, cable, loudspeaker, mixer, place, processor
-from calc.validate.sound import line_filters, listening_place, sound
+from calc.validate.sound import listening_place, sound
 
 
 class _Named(Protocol):
@@ -39,11 +41,13 @@ def validate(system: SystemDescription) -> list[str]:
         for part in parts:
             faults += check(part)
     faults += references(system)
+    faults += alignment_references(system)
     if not faults:
         lookup = Lookup.of(system)
         for line in system.drive_lines:
             faults += line_faults(line, lookup)
         faults += channels_used_twice(system.drive_lines)
+        faults += outputs(system, lookup)
     return faults
 
 
@@ -58,7 +62,7 @@ def _kinds(
         ("Amplifier place", system.amplifier_places, place),
         ("Processor place", system.processor_places, _nothing),
         ("Placement", system.placements, placement),
-        ("Drive line", system.drive_lines, line_filters),
+        ("Drive line", system.drive_lines, _nothing),
         ("Area", system.areas, area),
         ("Supply", system.supplies, supply),
         ("Circuit", system.circuits, circuit),
@@ -66,6 +70,8 @@ def _kinds(
         ("Support", system.supports, support),
         ("Extra load", system.extra_loads, extra_load),
         ("Place", system.places, listening_place),
+        ("Listening spot", system.spots, listening_spot),
+        ("Alignment", system.alignments, alignment),
     ]
 
 

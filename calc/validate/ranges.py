@@ -30,6 +30,8 @@ WAY_RANGES: dict[str, Range] = {
     "coverage_v_deg": ANGLE,
     "programme_power_w": POSITIVE,
     "piston_diameter_m": (0.005, 5.0),
+    "least_high_pass_hz": (0.0, 100_000.0),
+    "least_high_pass_order": (1, 8),
 }
 AMPLIFIER_RANGES: dict[str, Range] = {
     "gain_db": GAIN,
@@ -49,17 +51,25 @@ AMPLIFIER_RANGES: dict[str, Range] = {
 CABLE_RANGES: dict[str, Range] = {"area_mm2": (0.05, 1000.0), "length_m": (0.0, 5000.0)}
 PROCESSOR_RANGES: dict[str, Range] = {
     "max_output_dbu": (-60.0, 60.0),
-    "limiter_step_db": (0.001, 20.0),
     "max_input_dbu": DBU,
     "output_noise_dbu": DBU,
 }
+ABILITY_RANGES: dict[str, Range] = {
+    "filters_per_output": (0, 1000),
+    "sampling_hz": (8000.0, 1e6),
+    "latency_ms": (0.0, 1000.0),
+}
+OUTPUT_RANGES: dict[str, Range] = {"gain_db": (-120.0, 60.0), "delay_ms": (0.0, 10_000.0)}
+FILTER_RANGES: dict[str, Range] = {
+    "frequency_hz": FREQUENCY,
+    "gain_db": (-60.0, 60.0),
+    "q": (0.05, 200.0),
+}
 MIXER_RANGES: dict[str, Range] = {"max_output_dbu": (-60.0, 60.0), "output_noise_dbu": DBU}
 LINE_RANGES: dict[str, Range] = {
-    "processor_gain_db": (-120.0, 60.0),
     "attack_ms": (0.01, 10_000.0),
     "release_ms": (0.01, 100_000.0),
     "nearest_listener_m": (0.1, 10_000.0),
-    "delay_ms": (0.0, 10_000.0),
 }
 SURROUNDINGS_RANGES: dict[str, Range] = {
     "temperature_c": (-40.0, 60.0),

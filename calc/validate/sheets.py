@@ -15,6 +15,7 @@ from calc.system import (
     ProcessorSheet,
     Way,
 )
+from calc.validate.processing import abilities
 from calc.validate.ranges import (
     AMPLIFIER_RANGES,
     CABLE_RANGES,
@@ -116,7 +117,9 @@ def cable(sheet: CableSheet) -> Iterator[str]:
 
 def processor(sheet: ProcessorSheet) -> Iterator[str]:
     """Levels and steps that can be."""
-    yield from numbers(sheet, PROCESSOR_RANGES, f"Processor '{sheet.name}'")
+    label = f"Processor '{sheet.name}'"
+    yield from numbers(sheet, PROCESSOR_RANGES, label)
+    yield from abilities(sheet.abilities, label)
 
 
 def mixer(sheet: MixerSheet) -> Iterator[str]:

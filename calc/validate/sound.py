@@ -1,11 +1,10 @@
-"""What the sound's description cannot be: places, rooms, shows, filters."""
+"""What the sound's description cannot be: places, rooms, shows."""
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
 
-from calc.system import DriveLine, LineResponse, ListeningPlace, Room, SystemDescription
-from calc.validate.ranges import FREQUENCY, PLACE, SHOW_RANGES, numbers
+from calc.system import ListeningPlace, Room, SystemDescription
+from calc.validate.ranges import PLACE, SHOW_RANGES, numbers
 from calc.words import number
 
 OCTAVES = 7
@@ -16,29 +15,6 @@ def listening_place(place: ListeningPlace) -> Iterator[str]:
     """A position and a time that can be."""
     ranges = {"x_m": PLACE, "y_m": PLACE, "z_m": PLACE, "hours": (0.01, 24.0)}
     yield from numbers(place, ranges, f"Place '{place.name}'")
-
-
-def line_filters(line: DriveLine) -> Iterator[str]:
-    """Filters that can be."""
-    if line.response is not None:
-        yield from _response(line.response, f"Drive line '{line.name}', filters")
-
-
-def _response(response: LineResponse, label: str) -> Iterator[str]:
-    count = len(response.frequency_hz)
-    if count < 2:
-        yield f"{label}: need at least two points."
-    if len(response.level_db) != count or len(response.phase_deg) not in (0, count):
-        yield f"{label}: need one level, and one phase or none at all, for each frequency."
-    if any(b <= a for a, b in pairwise(response.frequency_hz)):
-        yield f"{label}: their frequencies must rise."
-    for values, (low, high), what in (
-        (response.frequency_hz, FREQUENCY, "frequencies"),
-        (response.level_db, (-200.0, 60.0), "levels"),
-        (response.phase_deg, (-1e6, 1e6), "phases"),
-    ):
-        if not all(low <= value <= high for value in values):
-            yield f"{label}: their {what} must lie between {number(low)} and {number(high)}."
 
 
 def sound(system: SystemDescription) -> Iterator[str]:

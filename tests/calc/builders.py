@@ -12,8 +12,10 @@ from calc.system import (
     Choices,
     Circuit,
     ConductorClass,
+    Dial,
     DriveLine,
     ExtraLoad,
+    Filter,
     ImpedanceCurve,
     Link,
     LoudspeakerSheet,
@@ -21,6 +23,8 @@ from calc.system import (
     Mode,
     ModeLimits,
     Placement,
+    ProcessorAbilities,
+    ProcessorOutput,
     ProcessorPlace,
     ProcessorSheet,
     RackFeed,
@@ -122,10 +126,16 @@ def cable(
 
 
 def processor(
-    name: str = "Proc", step: float | None = 0.1, top: float | None = 20
+    name: str = "Proc", step: float | None = 0.1, top: float | None = 20, **abilities: Any
 ) -> ProcessorSheet:
-    """A processor of two inputs and six outputs."""
-    return ProcessorSheet(name, 2, 6, maybe(top), maybe(step))
+    """A processor of two inputs and six outputs; `step` is its limiters'."""
+    can = ProcessorAbilities(**({"limiter_dbu": Dial(step=step)} | abilities))
+    return ProcessorSheet(name, 2, 6, maybe(top), abilities=can)
+
+
+def output(number: int = 1, gain: float | None = 0.0, **changes: Any) -> ProcessorOutput:
+    """An output of processor place "FOH" that does nothing."""
+    return dataclasses.replace(ProcessorOutput("FOH", number, (1,), gain), **changes)
 
 
 def placement(name: str = "Top 1", sheet: str = "Box", **changes: Any) -> Placement:
@@ -203,6 +213,13 @@ def boxes_on_one_line(
     return system(**({"placements": placed, "drive_lines": (drive_line(links=links),)} | changes))
 
 
+FILTERS = (
+    Filter("high-pass", 80.0, "Linkwitz-Riley", 4),
+    Filter("peak", 2500.0, gain_db=-3.0, q=2.0),
+    Filter("all-pass", 400.0, order=1),
+)
+
+
 def full_system(**changes: Any) -> SystemDescription:
     """Two boxes in series with everything that can be said about a rig said."""
     curve = ImpedanceCurve((80.0, 1000.0, 16000.0), (7.0, 9.0, 14.0), (20.0, 0.0, 35.0))
@@ -213,7 +230,7 @@ def full_system(**changes: Any) -> SystemDescription:
         dataclasses.replace(link(names[1], from_amplifier=False), series_with_previous=True),
     )
     line = dataclasses.replace(
-        drive_line(links=links), processor_gain_db=-3.0, attack_ms=10.0, release_ms=200.0,
+        drive_line(links=links), attack_ms=10.0, release_ms=200.0,
         limiter_basis="programme", limiter_basis_by="Robin", nearest_listener_m=3.0,
     )  # fmt: skip
     amp = amplifier(
@@ -228,6 +245,7 @@ def full_system(**changes: Any) -> SystemDescription:
         "amplifier_places": (AmplifierPlace("Rack 1 A", "Rack 1", "Amp", gain_db=30.0),),
         "placements": tuple(placement(name, support="Point") for name in names),
         "drive_lines": (line,),
+        "outputs": (output(gain=-3.0, delay_ms=2.0, inverted=True, filters=FILTERS),),
         "supplies": (Supply("Board", 3, known(32), known(230), True),),
         "mixer": MixerSheet("Desk", known(24), known(-80)),
         "circuits": (Circuit("Socket", "Board", 2, known(16)),),

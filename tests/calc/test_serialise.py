@@ -97,8 +97,8 @@ def test_a_spoilt_file_is_refused_in_words_or_makes_sense(spoilings) -> None:
 @pytest.mark.parametrize(
     ("path", "value", "words"),
     [
-        ("format", 99, "format: must be 1"),
-        ("format", True, "format: must be 1"),
+        ("format", 99, "format: must be 2"),
+        ("format", True, "format: must be 2"),
         ("event", 3, "event: must be text"),
         ("event", "x" * 301, "event: must be at most 300 characters"),
         ("event", "a\x00b", "event: has characters that cannot be shown"),

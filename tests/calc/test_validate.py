@@ -67,7 +67,7 @@ def test_the_example_is_valid() -> None:
         ({"amplifiers": (amplifier(ratings={8: -1}),)}, "power_w must lie"),
         ({"cables": (cable(area=0),)}, "area_mm2 must lie"),
         ({"cables": (cable(length=-1),)}, "length_m must lie"),
-        ({"processors": (processor(step=0),)}, "limiter_step_db must lie"),
+        ({"processors": (processor(step=0),)}, "limiter's threshold: its step must lie above 0"),
         ({"areas": (area(corners=((0.0, 0.0), (1.0, 1.0))),)}, "at least three corners"),
         (
             {"areas": (area(corners=((0.0, 0.0), (4.0, 4.0), (4.0, 0.0), (0.0, 4.0))),)},

@@ -20,7 +20,7 @@ from calc.acoustics.answers import scaled
 from calc.acoustics.coverage import WITHIN_DB, AreaGrid, area_grid, level_db
 from calc.acoustics.field.energy import band_energy
 from calc.acoustics.geometry import polygon_area_m2
-from calc.acoustics.helpers.moves import Change, Freedom, changes_of, faults, moved
+from calc.acoustics.helpers.moves import Change, Freedom, changes_of, faults, moved, together
 from calc.acoustics.levels import balance_of
 from calc.acoustics.sources import Drawn, field_of
 from calc.check import check_lines
@@ -67,6 +67,7 @@ class Proposal:
     """Before and after, and the changes that lead there. Nothing is applied.
 
     `trials` counts the rigs tried; `complete` is False when the search stopped at its limit.
+    `remarks` say what moves along, as one processor output feeds several lines.
     """
 
     before: Evenness
@@ -74,6 +75,7 @@ class Proposal:
     changes: tuple[Change, ...]
     trials: int
     complete: bool
+    remarks: tuple[str, ...] = ()
 
 
 def aim_and_trim(
@@ -107,7 +109,8 @@ def aim_and_trim(
         else:
             best, lowest = found
     changes = tuple(changes_of(system, freedoms, best))
-    return Proposal(before, lowest, changes, search.trials, bool(search.left))
+    remarks = together(system, freedoms)
+    return Proposal(before, lowest, changes, search.trials, bool(search.left), remarks)
 
 
 class _Search:

@@ -81,7 +81,7 @@ def columns_of(system: SystemDescription) -> LineColumns:
         mode=np.array([MODES.index(one.mode) for one in system.drive_lines], dtype=np.intp),
         level_control_db=floats(one.level_control_db for one in system.drive_lines),
         gain_set_db=floats(None if place is None else place.gain_db for place in places),
-        step_db=floats(None if p is None else p.limiter_step_db.value for p in processors),
+        step_db=floats(None if p is None else p.abilities.limiter_dbu.step for p in processors),
         max_output_dbu=floats(None if p is None else p.max_output_dbu.value for p in processors),
         covered=covered,
         line=line,

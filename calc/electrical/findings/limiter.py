@@ -28,8 +28,13 @@ def limiter_thresholds(figures: LineFigures) -> Thresholds | None:
     peak = lowest_volts([box.at_amplifier(peak_volts(box.way)) for box in figures.boxes])
     if figures.limiter_v is None or peak is None or figures.gain.db is None:
         return None
-    step = None if figures.processor is None else figures.processor.limiter_step_db.value
-    return thresholds(figures.limiter_v, peak, figures.gain.db, figures.line.level_control_db, step)
+    return thresholds(
+        figures.limiter_v,
+        peak,
+        figures.gain.db,
+        figures.line.level_control_db,
+        figures.limiter_step_db,
+    )
 
 
 def times_of(figures: LineFigures) -> Times:
@@ -158,7 +163,7 @@ def _working(figures: LineFigures, found: Thresholds | None) -> list[str]:
         f"Less the gain, plus {number(-figures.line.level_control_db)} dB of level control: "
         f"{found.exact_rms_dbu:.2f} dBu rms, {found.exact_peak_dbu:.2f} dBu peak."
     )
-    step = None if figures.processor is None else figures.processor.limiter_step_db.value
+    step = figures.limiter_step_db
     steps.append(
         "The processor's step is unknown: enter the next lower value that it has."
         if step is None

@@ -82,7 +82,7 @@ def _stages(figures: LineFigures, lookup: Lookup) -> list[_Stage]:
             _Stage(INPUT, 0.0, processor.max_input_dbu.value, quiet=True),
             _Stage(
                 OUTPUT,
-                figures.line.processor_gain_db,
+                figures.processor_gain_db,
                 processor.max_output_dbu.value,
                 processor.output_noise_dbu.value,
             ),

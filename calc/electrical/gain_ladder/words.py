@@ -71,7 +71,7 @@ def unknown_of(figures: LineFigures, lookup: Lookup) -> Iterator[str]:
         fields = ("max_input_dbu", "max_output_dbu", "output_noise_dbu")
         if missing := _missing(processor, fields):
             yield f"the {joined(missing)} of '{processor.name}'"
-        if figures.line.processor_gain_db is None:
+        if figures.processor_gain_db is None:
             yield "the processor's gain to this output"
     if sheet is None:
         yield "the amplifier of this line"

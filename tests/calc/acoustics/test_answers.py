@@ -22,6 +22,7 @@ from tests.calc.builders import (
     known,
     link,
     loudspeaker,
+    output,
     placement,
     system,
     way,
@@ -34,16 +35,14 @@ SUB = loudspeaker(
 
 def top_and_sub(top_gain: float | None = 0.0, sub_gain: float | None = 0.0, **changes):
     """A full-range top and a sub, each on its own channel."""
-    top = dataclasses.replace(drive_line("Top"), processor_gain_db=top_gain)
-    sub = dataclasses.replace(
-        drive_line("Sub", (link("Sub 1"),), channel=2, output=2), processor_gain_db=sub_gain
-    )
+    top, sub = drive_line("Top"), drive_line("Sub", (link("Sub 1"),), channel=2, output=2)
     return system(
         **(
             {
                 "loudspeakers": (loudspeaker(), SUB),
                 "placements": (placement(), placement("Sub 1", "Sub", z_m=0.5)),
                 "drive_lines": (top, sub),
+                "outputs": (output(1, top_gain), output(2, sub_gain)),
             }
             | changes
         )
@@ -128,7 +127,7 @@ def test_places_hear_what_the_area_hears_there() -> None:
             ListeningPlace("Desk", 0.5, 14.5, 1.6),
         ),
         show=Show(programme_dbu=known(-10)),
-        drive_lines=(dataclasses.replace(drive_line(), processor_gain_db=0.0),),
+        outputs=(output(),),
     )
     prediction = check(described)
     floor = prediction.areas[0]
@@ -166,10 +165,9 @@ def test_a_seats_contributions_make_up_its_level() -> None:
 
 
 def test_a_delay_is_part_of_the_arrival() -> None:
-    late = dataclasses.replace(drive_line(), delay_ms=12.0)
     first, second = (
-        seat(system(drive_lines=(line,)), 0, 8, 1.6).contributions[0]
-        for line in (drive_line(), late)
+        seat(system(outputs=(output(delay_ms=delay),)), 0, 8, 1.6).contributions[0]
+        for delay in (0.0, 12.0)
     )
     assert second.arrival_ms - first.arrival_ms == pytest.approx(12)
 

@@ -10,13 +10,21 @@ from hypothesis import strategies as st
 
 from calc.acoustics.bands import MIDS
 from calc.acoustics.coverage import area_grid, area_result
-from calc.acoustics.drawable import band_levels_db, missing_for_map, source_of, way_table
+from calc.acoustics.drawable import line_levels, missing_for_map, source_of, way_table
 from calc.acoustics.field.energy import band_energy
 from calc.acoustics.field.source import PointSource
 from calc.figure import UNKNOWN
 from calc.prediction import AreaResult
-from calc.system import AxisResponse, LineResponse, Surroundings
-from tests.calc.builders import area, drive_line, known, loudspeaker, placement, way
+from calc.signals.outputs import Played
+from calc.system import AxisResponse, Filter, Surroundings
+from tests.calc.builders import (
+    area,
+    known,
+    loudspeaker,
+    output,
+    placement,
+    way,
+)
 
 AIR = Surroundings()
 ROUND = {"coverage_h_deg": known(360), "coverage_v_deg": known(360)}
@@ -26,7 +34,7 @@ ONE_KHZ = 16
 def source(box=None, volts=20.0, **changes) -> PointSource:
     sheet = loudspeaker(ways=(way(**changes),))
     table = way_table(sheet, sheet.ways[0], 343.2)
-    return source_of(box or placement(), sheet.ways[0], table, volts, drive_line())
+    return source_of(box or placement(), sheet.ways[0], table, volts)
 
 
 def result_of(place, sources, spacing: float = 1.0, below: float = 0.0) -> AreaResult | None:
@@ -50,17 +58,17 @@ def level_at_1_khz(sources, *point: float) -> float:
 def test_sensitivity_basis() -> None:
     """97 dB at 2.83 V of a 4 ohm box are 94 dB at 1 W (2 V): 2.83 V are 2.0022 W (MATH)."""
     box = way(impedance=4, sensitivity=97, sensitivity_basis="2.83 V")
-    at_one_watt = 10 * np.log10((10 ** (band_levels_db(box, 2.0) / 10)).sum())
+    at_one_watt = 10 * np.log10((line_levels(box, 2.0) ** 2).sum())
     assert at_one_watt == pytest.approx(97 - 3.015, abs=2e-3)
     by_power = way(impedance=4, sensitivity=97, sensitivity_basis="1 W")
-    total = 10 * np.log10((10 ** (band_levels_db(by_power, 2.0) / 10)).sum())
+    total = 10 * np.log10((line_levels(by_power, 2.0) ** 2).sum())
     assert total == pytest.approx(97)
 
 
 def test_a_band_outside_of_the_map_keeps_its_share_of_the_power() -> None:
     """16 to 50 Hz are six thirds, two of them below 25 Hz: 1.76 dB stay out (MATH)."""
     sub = way(low_hz=known(16), high_hz=known(50), sensitivity=100)
-    inside = 10 * np.log10((10 ** (band_levels_db(sub, math.sqrt(8)) / 10)).sum())
+    inside = 10 * np.log10((line_levels(sub, math.sqrt(8)) ** 2).sum())
     assert inside == pytest.approx(100 + 10 * math.log10(4 / 6))
 
 
@@ -205,38 +213,81 @@ def test_the_response_on_the_axis_counts_before_the_sensitivity() -> None:
         axis_response=AxisResponse((100.0, 1000.0, 10_000.0), (90.0, 100.0, 100.0)),
     )
     assert missing_for_map(shaped) == ""
-    levels = band_levels_db(shaped, math.sqrt(8.0)) + 10 * math.log10(21)
+    levels = in_bands(line_levels(shaped, math.sqrt(8.0))) + 10 * math.log10(21)
     assert levels[[ONE_KHZ, 11]] == pytest.approx([99.5, 95.0], abs=0.6)
     assert np.isfinite(levels[6:27]).all() and not np.isfinite(levels[:6]).any()
 
 
+def in_bands(levels) -> np.ndarray:
+    with np.errstate(divide="ignore"):
+        return 10 * np.log10((levels.reshape(-1, 3) ** 2).sum(axis=1))
+
+
+def playing(**changes) -> Played:
+    return Played(output(**changes))
+
+
 def test_filters_shape_the_spectrum_and_keep_the_volts() -> None:
-    """A filter that takes 20 dB below 1 kHz: the box still gets its volts, where it is let."""
-    low_cut = LineResponse((900.0, 1000.0), (-20.0, 0.0))
-    plain, cut = (band_levels_db(way(), 20.0, r) for r in (None, low_cut))
-    assert 10 * np.log10((10 ** (cut / 10)).sum()) == pytest.approx(
-        10 * np.log10((10 ** (plain / 10)).sum())
-    )
-    assert cut[ONE_KHZ] - cut[ONE_KHZ - 3] == pytest.approx(20)
+    """24 dB/octave below 1 kHz: the box still gets its volts, where it is let."""
+    low_cut = Filter("high-pass", 1000.0, "Butterworth", 4)
+    plain, cut = (line_levels(way(), 20.0, playing(filters=f)) for f in ((), (low_cut,)))
+    assert (cut**2).sum() == pytest.approx((plain**2).sum())
+    lines = 20 * np.log10(cut[cut > 0] / cut.max())
+    octave = lines[14:24] - lines[5:15]  # nine lines are an octave
+    assert octave[0] == pytest.approx(24, abs=0.5)
+    at_corner = 20 * np.log10(cut[49] / cut[49 + 27])
+    assert at_corner == pytest.approx(-3.01, abs=0.01)
 
 
 def test_delay_polarity_and_filters_reach_the_sum() -> None:
     """Two equal boxes side by side in one group: in phase 6 dB more, one inverted none."""
     sheet = loudspeaker(ways=(way(**ROUND),))
     table = way_table(sheet, sheet.ways[0], 343.2)
-    turned = LineResponse((20.0, 20_000.0), (0.0, 0.0), (180.0, 180.0))
+    turned = (Filter("all-pass", 1000.0, order=2, q=0.3),)
 
     def pair(**changes) -> float:
-        line = dataclasses.replace(drive_line(), **changes)
         box = placement(z_m=0.0, group="stack")
         sources = [
-            source_of(box, sheet.ways[0], table, 20.0, drive_line()),
-            source_of(box, sheet.ways[0], table, 20.0, line),
+            source_of(box, sheet.ways[0], table, 20.0),
+            source_of(box, sheet.ways[0], table, 20.0, playing(**changes)),
         ]
         return level_at_1_khz(sources, 0, 10, 0) - level_at_1_khz(sources[:1], 0, 10, 0)
 
     assert pair() == pytest.approx(6.02, abs=1e-2)
     assert pair(inverted=True) < -40
-    assert pair(response=turned) < -40
-    assert pair(response=turned, inverted=True) == pytest.approx(6.02, abs=1e-2)
+    assert pair(filters=turned) < -20
+    assert pair(filters=turned, inverted=True) == pytest.approx(6.02, abs=5e-2)
     assert pair(delay_ms=0.25) == pytest.approx(3.01, abs=0.3)  # a quarter turn at 1 kHz
+
+
+def test_ways_of_a_box_add_in_phase_once_their_filters_are_known() -> None:
+    """Two ways that overlap fully: energy while nothing is known, pressure when all is said."""
+    sheet = loudspeaker(ways=(way(**ROUND),))
+    table = way_table(sheet, sheet.ways[0], 343.2)
+    box = placement(z_m=0.0)
+    through = (Filter("all-pass", 90.0, order=1),)
+
+    def both(*settings) -> float:
+        ways = [dataclasses.replace(sheet.ways[0], name=name) for name in ("low", "high")]
+        sources = [
+            source_of(box, one, table, 20.0, played)
+            for one, played in zip(ways, settings, strict=True)
+        ]
+        return level_at_1_khz(sources, 0, 10, 0) - level_at_1_khz(sources[:1], 0, 10, 0)
+
+    known, bare = playing(filters=through), playing()
+    assert both(known, known) == pytest.approx(6.02, abs=1e-2)
+    assert both(known, bare) == both(bare, bare) == pytest.approx(3.01, abs=1e-2)
+    against = playing(filters=through, inverted=True)
+    assert both(known, against) < -40
+
+
+def test_a_measured_phase_on_the_axis_turns_the_way() -> None:
+    sheet = loudspeaker(ways=(way(**ROUND),))
+    axis = AxisResponse((20.0, 20_000.0), (97.0, 97.0), (180.0, 180.0))
+    table = way_table(sheet, sheet.ways[0], 343.2)
+    plain = dataclasses.replace(axis, phase_deg=())
+    ways = [dataclasses.replace(sheet.ways[0], axis_response=one) for one in (axis, plain)]
+    box = placement(z_m=0.0, group="stack")
+    sources = [source_of(box, one, table, 20.0) for one in ways]
+    assert level_at_1_khz(sources, 0, 10, 0) < level_at_1_khz(sources[:1], 0, 10, 0) - 40

@@ -10,24 +10,19 @@ from calc.differences import differences
 from calc.serialise import system_from_plain, to_plain
 from calc.system import (
     AxisResponse,
-    LineResponse,
     ListeningPlace,
     Room,
     RoomSurface,
     Show,
 )
 from tests.calc.acoustics.directivity.shapes import balloon_of, slope
-from tests.calc.builders import drive_line, known, loudspeaker, placement, system, way
+from tests.calc.builders import known, loudspeaker, placement, system, way
 
 BALLOON = balloon_of(slope())
 
 
 def with_way(**changes):
     return system(loudspeakers=(loudspeaker(ways=(way(**changes),)),))
-
-
-def with_line(**changes):
-    return system(drive_lines=(dataclasses.replace(drive_line(), **changes),))
 
 
 FULL = dataclasses.replace(
@@ -51,10 +46,6 @@ def test_everything_described_is_valid_and_comes_back() -> None:
         (with_way(balloon=dataclasses.replace(BALLOON, band_hz=(0.0,))), "balloon: its bands"),
         (with_way(axis_response=AxisResponse((50.0,), (90.0,))), "axis response: it needs"),
         (with_way(piston_diameter_m=known(50)), "piston_diameter_m must lie between"),
-        (with_line(delay_ms=-1.0), "delay_ms must lie between"),
-        (with_line(response=LineResponse((100.0, 50.0), (0.0, 0.0))), "frequencies must rise"),
-        (with_line(response=LineResponse((100.0, 500.0), (0.0,))), "need one level"),
-        (with_line(response=LineResponse((100.0, 500.0), (0.0, 300.0))), "levels must lie"),
         (system(placements=(placement(roll_deg=400.0),)), "roll_deg must lie"),
         (system(places=(ListeningPlace("A", 0, 0, 1e6),)), "Place 'A': z_m must lie"),
         (system(places=(ListeningPlace("A", 0, 0, 1),) * 2), "Place 'A' is there twice"),
@@ -85,9 +76,6 @@ def test_changes_are_told_by_name() -> None:
     assert differences(system(room=Room()), system()) == ["The room was taken out."]
     rooms = [system(room=Room(noise_db=(level,) * 7)) for level in (30.0, 40.0)]
     assert differences(*rooms) == ["The room: its noise changed."]
-    filtered = with_line(response=LineResponse((20.0, 20000.0), (0.0, 0.0)))
-    assert differences(system(), filtered) == ["Drive line Left: filters were added."]
-    assert differences(filtered, system()) == ["Drive line Left: its filters were taken out."]
     other = balloon_of(np.array(slope()) * 2)
     (said,) = differences(with_way(balloon=BALLOON), with_way(balloon=other))
     assert said.endswith("its balloon changed.")

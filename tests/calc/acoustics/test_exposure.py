@@ -1,7 +1,5 @@
 """Times and doses against WHO 2022, 2003/10/EC and NIOSH."""
 
-import dataclasses
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -16,7 +14,13 @@ from calc.acoustics.exposure import (
 from calc.check import check
 from calc.prediction import Exposure
 from calc.system import ListeningPlace, Show, SystemDescription
-from tests.calc.builders import drive_line, known, loudspeaker, system, way
+from tests.calc.builders import (
+    known,
+    loudspeaker,
+    output,
+    system,
+    way,
+)
 
 
 @pytest.mark.parametrize(
@@ -99,9 +103,8 @@ def test_unknown_hours_are_said() -> None:
 
 
 def test_the_programmes_own_level_counts_first() -> None:
-    gained = dataclasses.replace(drive_line(), processor_gain_db=0.0)
     show = Show(known(98), known(3), known(-20))
-    prediction = check(system(drive_lines=(gained,), show=show, places=(DESK,)))
+    prediction = check(system(outputs=(output(),), show=show, places=(DESK,)))
     found = {e.subject: e for e in prediction.exposures}
     assert found["Floor"].level_basis == "programme"
     assert found["Floor"].laeq_dba == prediction.areas[0].mean_present_a_db

@@ -11,7 +11,7 @@ from calc.check import check, validate
 from calc.serialise import prediction_from_plain, to_plain
 from calc.system import (
     AxisResponse,
-    LineResponse,
+    Filter,
     ListeningPlace,
     Room,
     RoomSurface,
@@ -27,7 +27,9 @@ from tests.calc.builders import (
     link,
     loudspeaker,
     maybe,
+    output,
     placement,
+    processor,
     system,
     way,
 )
@@ -65,14 +67,18 @@ shapes = st.sampled_from(
     ]
 )
 filters = st.sampled_from(
-    [None, LineResponse((90.0, 12000.0), (-6.0, 0.0)), LineResponse((20.0, 9.0e4), (0, 3), (90, 0))]
+    [
+        (),
+        (Filter("high-pass", 90.0, "Bessel", 7), Filter("peak", 9000.0, gain_db=9.0, q=30.0)),
+        (Filter("low-pass", 40.0, "Linkwitz-Riley", 8), Filter("notch", 1000.0, q=1.0)),
+    ]
 )
 
 
 @st.composite
 def rigs(draw: st.DrawFn) -> SystemDescription:
     """Two boxes of one kind on a line each, with anything around them."""
-    boxes, lines = [], []
+    boxes, lines, outputs = [], [], []
     for number in (1, 2):
         name = f"Top {number}"
         boxes.append(
@@ -81,13 +87,14 @@ def rigs(draw: st.DrawFn) -> SystemDescription:
                 tilt_deg=draw(st.floats(-90, 90)), group=draw(st.sampled_from(["", "pair"])),
             )
         )  # fmt: skip
-        lines.append(
-            dataclasses.replace(
-                drive_line(name, (link(name),), channel=number, output=number),
+        lines.append(drive_line(name, (link(name),), channel=number, output=number))
+        outputs.append(
+            output(
+                number,
+                draw(st.one_of(st.none(), st.floats(-40, 20))),
                 delay_ms=draw(st.floats(0, 100)),
                 inverted=draw(st.booleans()),
-                response=draw(filters),
-                processor_gain_db=draw(st.one_of(st.none(), st.floats(-40, 20))),
+                filters=draw(filters),
             )
         )
     return system(
@@ -95,6 +102,8 @@ def rigs(draw: st.DrawFn) -> SystemDescription:
         amplifiers=(amplifier(ratings={8: draw(st.one_of(st.none(), st.floats(1, 2000)))}),),
         placements=tuple(boxes),
         drive_lines=tuple(lines),
+        processors=(processor(sampling_hz=draw(st.sampled_from([maybe(None), maybe(48e3)]))),),
+        outputs=tuple(outputs)[draw(st.integers(0, 1)) :],
         areas=(
             area(corners=((-3.0, 3.0), (3.0, 3.0), (3.0, 8.0))),
             area("Stage", kind="stage", corners=((-3.0, -3.0), (3.0, -3.0), (3.0, -1.0))),

@@ -18,6 +18,7 @@ from tests.calc.builders import (
     drive_line,
     known,
     loudspeaker,
+    output,
     placement,
     processor,
     system,
@@ -34,7 +35,6 @@ def chain(processor_gain: float | None = 0.0, level_control: float = 0.0, **chan
     """Mixer +24 dBu, processor +22 / +20 dBu, 800 W at 8 ohm behind 32 dB, a 400 W box."""
     line = dataclasses.replace(
         drive_line(level_control=level_control),
-        processor_gain_db=processor_gain,
         nearest_listener_m=2.0,
     )
     plain = {
@@ -44,6 +44,7 @@ def chain(processor_gain: float | None = 0.0, level_control: float = 0.0, **chan
             amplifier(ratings={8: 800}, input_clip_dbu=known(21), output_noise_dbu=known(-70)),
         ),
         "drive_lines": (line,),
+        "outputs": (output(gain=processor_gain),),
     }
     return system(**(plain | changes))
 

@@ -5,10 +5,18 @@ import dataclasses
 import pytest
 
 from calc.acoustics.helpers.aim import MOST_TRIALS, aim_and_trim
-from calc.acoustics.helpers.moves import Change, Freedom, with_changes
+from calc.acoustics.helpers.moves import Change, Freedom, changes_of, with_changes
 from calc.check import check
 from calc.system import SystemDescription
-from tests.calc.builders import amplifier, area, drive_line, link, placement, system
+from tests.calc.builders import (
+    amplifier,
+    area,
+    drive_line,
+    link,
+    output,
+    placement,
+    system,
+)
 
 UP = placement(tilt_deg=30.0)
 TILT = Freedom(("Top 1",), "tilt_deg", 60.0, 20.0)
@@ -70,13 +78,12 @@ def test_bounds_hold() -> None:
 def test_levels_and_delays_belong_to_lines() -> None:
     """One side 10 dB too loud is trimmed; heights move too."""
     described = crooked()
-    lines = (
-        dataclasses.replace(described.drive_lines[0], processor_gain_db=10.0),
-        dataclasses.replace(described.drive_lines[1], processor_gain_db=0.0),
-    )
+    left, right = described.drive_lines
+    lines = left, dataclasses.replace(right, output=2)
     described = dataclasses.replace(
         described,
         drive_lines=lines,
+        outputs=(output(1, 10.0), output(2, 0.0)),
         amplifiers=(amplifier(ratings={8: 700, 4: 1200}),),
         areas=(area(corners=((-6.0, 4.0), (6.0, 4.0), (6.0, 12.0), (-6.0, 12.0))),),
     )
@@ -89,9 +96,33 @@ def test_levels_and_delays_belong_to_lines() -> None:
     trim = next(c for c in found.changes if c.quantity == "level_db")
     assert (trim.name, trim.before) == ("Left", 0.0) and -15 <= trim.after < -3
     accepted = with_changes(described, [Change("Left", "level_db", 0.0, -6.0)])
-    assert accepted.drive_lines[0].processor_gain_db == 4.0
+    assert [part.gain_db for part in accepted.outputs] == [4.0, 0.0]
     late = with_changes(described, [Change("Right", "delay_ms", 0.0, 3.0)])
-    assert late.drive_lines[1].delay_ms == 3.0
+    assert [part.delay_ms for part in late.outputs] == [0.0, 3.0]
+
+
+def test_lines_on_one_output_move_together_and_that_is_said() -> None:
+    """Both sides hang on output 1: what one gets the other gets, once."""
+    lines = tuple(dataclasses.replace(line, output=1) for line in crooked().drive_lines)
+    described = dataclasses.replace(crooked(), drive_lines=lines, outputs=(output(1, 2.0),))
+    found = aim_and_trim(described, [Freedom(("Left",), "delay_ms", 0.0, 5.0)])
+    assert found.remarks == ("Right moves along with Left: one processor output feeds them.",)
+    steps = changes_of(described, [Freedom(("Left",), "level_db", 9.0, 9.0)], [-6.0])
+    assert [(c.name, c.after) for c in steps] == [("Left", -6.0), ("Right", -6.0)]
+    assert with_changes(described, steps).outputs[0].gain_db == -4.0
+    apart = [Freedom((name,), "delay_ms", 0.0, 5.0) for name in ("Left", "Right")]
+    with pytest.raises(ValueError, match="the delay_ms of Left and Right would move by two"):
+        aim_and_trim(described, apart)
+
+
+def test_a_delay_needs_a_processor_output() -> None:
+    """One that nobody described gets described by its delay; a line without one is refused."""
+    late = with_changes(system(), [Change("Left", "delay_ms", 0.0, 3.0)])
+    assert [(part.name, part.delay_ms) for part in late.outputs] == [("FOH, output 1", 3.0)]
+    assert late.outputs[0].gain_db is None
+    nowhere = system(drive_lines=(drive_line(output=None),))
+    with pytest.raises(ValueError, match="no processor output feeds 'Left'"):
+        aim_and_trim(nowhere, [Freedom(("Left",), "delay_ms", 0.0, 5.0)])
 
 
 @pytest.mark.parametrize(
