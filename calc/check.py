@@ -14,6 +14,8 @@ from calc.lookup import Lookup
 from calc.prediction import LineResult, Prediction
 from calc.rig_findings import pole_findings, supply_findings, way_findings
 from calc.safety import ALWAYS_UNCHECKED, cautions
+from calc.signals.alignment import alignment_results
+from calc.signals.alignment_findings import alignment_findings
 from calc.system import SystemDescription
 from calc.validate import validate
 from calc.weights import support_results, weight_findings, weights_unchecked
@@ -48,6 +50,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
     lookup = Lookup.of(system)
     lines = _lines(system, lookup, steps)
     sound = acoustics(system, lookup, lines, lambda name: steps.next(f"area {name}"))
+    alignments = alignment_results(system, lookup, lines)
     currents = draws(system, lookup)
     plugged = plugging(system, currents)
     supply, supply_unchecked = supply_findings(system, currents)
@@ -63,7 +66,8 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         + sound.findings
         + supply
         + mains_findings(system, plugged)
-        + weight_findings(system, lookup),
+        + weight_findings(system, lookup)
+        + tuple(alignment_findings(system, lookup, alignments)),
         cautions=cautions(system),
         unchecked=sound.unchecked
         + supply_unchecked
@@ -77,6 +81,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         levels=sound.levels,
         room=sound.room,
         exposures=sound.exposures,
+        alignments=alignments,
     )
 
 

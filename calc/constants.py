@@ -94,3 +94,6 @@ AUDIENCE_LIMIT_DBA = 100.0
 
 CREW_ACTION_DBA = 85.0
 """dB LEX,8h, the upper action value. Directive 2003/10/EC art. 3, READ."""
+
+METRES_PER_FOOT = 0.3048
+"""m. International foot, 1959. RECALL."""

@@ -5,6 +5,7 @@ from typing import Protocol
 
 from calc.lookup import Lookup
 from calc.system import SystemDescription
+from calc.validate.alignments import alignment, alignment_references, listening_spot
 from calc.validate.lines import channels_used_twice, limiter_choice, line_faults, references
 from calc.validate.mains import circuit, feed, supply
 from calc.validate.places import area, extra_load, placement, support
@@ -40,6 +41,7 @@ def validate(system: SystemDescription) -> list[str]:
         for part in parts:
             faults += check(part)
     faults += references(system)
+    faults += alignment_references(system)
     if not faults:
         lookup = Lookup.of(system)
         for line in system.drive_lines:
@@ -68,6 +70,8 @@ def _kinds(
         ("Support", system.supports, support),
         ("Extra load", system.extra_loads, extra_load),
         ("Place", system.places, listening_place),
+        ("Listening spot", system.spots, listening_spot),
+        ("Alignment", system.alignments, alignment),
     ]
 
 
