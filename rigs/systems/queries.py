@@ -114,7 +114,8 @@ def _amplifiers() -> QuerySet[AmplifierPlace]:
 
 
 def _processors() -> QuerySet[ProcessorPlace]:
-    return ProcessorPlace.objects.select_related("processor", "unit")
+    places = ProcessorPlace.objects.select_related("processor", "unit")
+    return places.prefetch_related("processor__dials", "processor__slopes")
 
 
 def _boxes() -> QuerySet[Placement]:

@@ -85,8 +85,9 @@ AXIS = Table(
     "axis",
     "axis_response",
     "a response on the axis",
-    "Hz, dB: one point a line",
+    "Hz, dB, degrees: one point a line",
     "At 1 m, for the drive that the sensitivity is stated for. It counts before the sensitivity. "
+    "Degrees are optional: phase with the box's own arrival taken out. "
     "Clear it to have none.",
     read_response,
     write_response,

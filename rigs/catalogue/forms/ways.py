@@ -54,6 +54,8 @@ class WayForm(SheetForm):
             "coverage_h_deg",
             "coverage_v_deg",
             "piston_diameter_m",
+            "least_high_pass_hz",
+            "least_high_pass_order",
         ]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

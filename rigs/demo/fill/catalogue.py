@@ -185,7 +185,7 @@ def _cable(plan: shapes.CableSheet) -> Cable:
 def _processor(plan: shapes.ProcessorSheet) -> Processor:
     return Processor(
         maker=processors.MAKER, model=plan.model, inputs=plan.inputs, outputs=plan.outputs,
-        max_output_dbu=plan.max_dbu, limiter_step_db=plan.step_db, mains_w=plan.mains_w,
+        max_output_dbu=plan.max_dbu, mains_w=plan.mains_w,
         mass_kg=plan.mass_kg, turnaround=RACK_TEST, max_input_dbu=plan.max_input_dbu,
         output_noise_dbu=plan.noise_dbu,
     )  # fmt: skip

@@ -50,7 +50,7 @@ class RigFiller:
                 event=event, name=line.name, amplifier_place=amplifiers[line.amplifier],
                 processor_place=processors[line.processor] if line.processor else None,
                 output=line.output, first_channel=line.channel, mode=line.mode,
-                level_control_db=line.level_db, processor_gain_db=plan.through_db.get(line.way),
+                level_control_db=line.level_db,
             )
             for line in plan.lines
         ]  # fmt: skip

@@ -11,17 +11,20 @@ from django.utils import timezone
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems import queries, tasks
-from rigs.systems.actions.lines import save_line
 from rigs.systems.actions.parts import save_placement
+from rigs.systems.actions.processing import change_outputs
 from rigs.systems.describe import fingerprint, freeze, to_plain
 from rigs.systems.describe.aiming import DIGITS, freedoms_of
 from rigs.systems.faults import NotSaved
-from rigs.systems.models import AimProposal, DriveLine, Placement
+from rigs.systems.models import AimProposal, Placement
+from rigs.systems.plans import OutputKey, plans_of
 
 CHANGED = (
     "The rig, its space or the event has changed since this was worked out, so that it may not "
     "fit any more. Nothing was changed: ask for a new proposal."
 )
+REASON = "Aim and trim accepted"
+OF_AN_OUTPUT = ("level_db", "delay_ms")
 NOTHING_TO_MOVE = "Nothing may move: give at least one bound above 0 that something can follow."
 
 
@@ -83,24 +86,41 @@ def accept_aim(proposal: AimProposal, person: Person) -> AimProposal:
 
 
 def _apply(event: Event, changes: Sequence[dict[str, Any]], person: Person) -> None:
+    """Moved boxes are saved one by one; all levels and delays are one new revision."""
     boxes = {box.name: box for box in event.placements.all()}
-    lines = {line.name: line for line in event.drivelines.all()}
-    touched: dict[tuple[str, str], Placement | DriveLine] = {}
+    touched: dict[str, Placement] = {}
     for change in changes:
         name, quantity = change["name"], change["quantity"]
+        if quantity not in OF_AN_OUTPUT:
+            touched[name] = boxes[name]
+            setattr(boxes[name], quantity, round(change["after"], DIGITS[quantity]))
+    for box in touched.values():
+        save_placement(box, box.version, person)
+    outputs = _changed_outputs(event, changes)
+    if outputs:
+        current = queries.current_revision(event)
+        seen = current.number if current else 0
+        change_outputs(event, outputs, seen=seen, reason=REASON, person=person)
+
+
+def _changed_outputs(
+    event: Event, changes: Sequence[dict[str, Any]]
+) -> dict[OutputKey, dict[str, float]]:
+    """What changes of which output; lines on one output say the same of it."""
+    lines = {line.name: line for line in event.drivelines.all()}
+    now = plans_of(queries.current_revision(event))
+    found: dict[OutputKey, dict[str, float]] = {}
+    for change in changes:
+        line = lines.get(change["name"])
+        quantity = change["quantity"]
+        if quantity not in OF_AN_OUTPUT or line is None:
+            continue
+        if line.processor_place_id is None or line.output is None:
+            continue
+        key = (line.processor_place_id, line.output)
         after = round(change["after"], DIGITS[quantity])
-        if quantity in ("level_db", "delay_ms"):
-            line = lines[name]
-            touched["line", name] = line
-            if quantity == "delay_ms":
-                line.delay_ms = after
-            elif line.processor_gain_db is not None:
-                line.processor_gain_db = round(line.processor_gain_db + after, 2)
-        else:
-            touched["box", name] = boxes[name]
-            setattr(boxes[name], quantity, after)
-    for row in touched.values():
-        if isinstance(row, Placement):
-            save_placement(row, row.version, person)
-        else:
-            save_line(row, list(row.links.all()), row.version, person)
+        if quantity == "delay_ms":
+            found.setdefault(key, {})["delay_ms"] = after
+        elif key in now and (gain := now[key].gain_db) is not None:
+            found.setdefault(key, {})["gain_db"] = round(gain + after, 2)
+    return found

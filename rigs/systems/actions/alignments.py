@@ -1,6 +1,7 @@
 """Changes to listening spots, measured responses and alignments."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from rigs.people.models import Person
 from rigs.systems import queries
@@ -10,6 +11,7 @@ from rigs.systems.models import Alignment, DriveLine, ListeningSpot, MeasuredRes
 
 CURVES = ("frequency_hz", "level_db", "phase_deg")
 MOST_POINTS = 100_000
+BEYOND_ALL = 1e6
 
 
 def save_spot(spot: ListeningSpot, seen: int | None, person: Person | None) -> ListeningSpot:
@@ -101,8 +103,8 @@ def _measured_faults(measured: MeasuredResponse) -> Faults:
 
 def curve_fault(curve: object) -> str:
     """What is wrong with a measured response as it is stored; "" if nothing."""
-    lists = [curve.get(name) for name in CURVES] if isinstance(curve, dict) else []
-    if len(lists) != len(CURVES) or not all(isinstance(each, list) for each in lists):
+    lists: list[Any] = [curve.get(name) for name in CURVES] if isinstance(curve, dict) else []
+    if not lists or not all(isinstance(each, list) for each in lists):
         return "A response has frequencies, levels and phases."
     hz, level, phase = lists
     if not 2 <= len(hz) <= MOST_POINTS:
@@ -120,5 +122,5 @@ def _is_number(value: object) -> bool:
     return (
         isinstance(value, int | float)
         and not isinstance(value, bool)
-        and abs(value) < 1e6  # neither infinite nor NaN passes
+        and abs(value) < BEYOND_ALL  # neither infinite nor NaN passes
     )

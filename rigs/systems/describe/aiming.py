@@ -1,13 +1,13 @@
 """The bounded search for the most even coverage, from and to plain data."""
 
 import dataclasses
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from calc.acoustics.helpers.aim import MOST_TRIALS, Evenness, Proposal, aim_and_trim
-from calc.acoustics.helpers.moves import Freedom, Quantity
+from calc.acoustics.helpers.moves import Freedom, Quantity, output_key
 from calc.serialise import system_from_plain
-from calc.system import DriveLine, SystemDescription
+from calc.system import DriveLine, ProcessorOutput, SystemDescription
 from calc.words import level, number
 
 __all__ = ["MOST_TRIALS", "changes_of", "evenness_rows", "freedoms_of", "search"]
@@ -34,9 +34,10 @@ def freedoms_of(
     """What may change: by `bounds` (quantity -> most change) around where it is now.
 
     `together`: all boxes turn alike, those on the left the mirrored way. A level or a delay
-    belongs to whole drive lines; lines whose gain is unknown keep their level.
+    belongs to the processor outputs that feed them; those of unknown gain keep their level.
     """
     boxes = {box.name: box for box in system.placements}
+    outputs = {(output.processor, output.output): output for output in system.outputs}
     sets = [tuple(names)] if together else [(name,) for name in names]
     found = []
     for quantity in ("azimuth_deg", "tilt_deg", "z_m"):
@@ -46,7 +47,7 @@ def freedoms_of(
             less, more = _room(quantity, min(values), max(values), most)
             found.append(Freedom(group, _quantity(quantity), less, more, together))
     for lines in _line_sets(system, names, together):
-        found += _of_lines(lines, bounds)
+        found += _of_lines(lines, outputs, bounds)
     return [freedom for freedom in found if freedom.less or freedom.more]
 
 
@@ -66,26 +67,44 @@ def _room(quantity: str, lowest: float, highest: float, most: float) -> tuple[fl
 def _line_sets(
     system: SystemDescription, names: Sequence[str], together: bool
 ) -> list[list[DriveLine]]:
-    """Lines that drive the boxes: all, or those of the same boxes with each other."""
+    """Lines that drive the boxes: all, or those of the same boxes with each other.
+
+    Sets that share a processor output are one: its delay and gain are the same for all.
+    """
     wanted = set(names)
     sets: dict[frozenset[str], list[DriveLine]] = {}
     for line in system.drive_lines:
         driven = frozenset(link.placement for link in line.links)
         if driven & wanted:
             sets.setdefault(frozenset() if together else driven, []).append(line)
-    return list(sets.values())
+    joined: list[list[DriveLine]] = []
+    for lines in sets.values():
+        keys = _outputs_of(lines)
+        beside = [each for each in joined if _outputs_of(each) & keys]
+        joined = [each for each in joined if each not in beside]
+        joined.append([line for each in beside for line in each] + lines)
+    return joined
 
 
-def _of_lines(lines: Sequence[DriveLine], bounds: dict[str, float]) -> list[Freedom]:
+def _outputs_of(lines: Sequence[DriveLine]) -> set[tuple[str, int]]:
+    return {key for key in map(output_key, lines) if key is not None}
+
+
+def _of_lines(
+    lines: Sequence[DriveLine],
+    outputs: Mapping[tuple[str, int], ProcessorOutput],
+    bounds: dict[str, float],
+) -> list[Freedom]:
+    fed = [(line.name, outputs.get(key)) for line in lines if (key := output_key(line))]
     found = []
-    trimmed = tuple(line.name for line in lines if line.processor_gain_db is not None)
+    trimmed = tuple(name for name, output in fed if output and output.gain_db is not None)
     most = bounds.get("level_db", 0.0)
     if most and trimmed:
         found.append(Freedom(trimmed, "level_db", most, most))
     most = bounds.get("delay_ms", 0.0)
-    if most:
-        least = min(line.delay_ms for line in lines)
-        names = tuple(line.name for line in lines)
+    if most and fed:
+        least = min(output.delay_ms if output else 0.0 for _, output in fed)
+        names = tuple(name for name, _ in fed)
         found.append(Freedom(names, "delay_ms", min(most, least), most))
     return found
 
@@ -116,6 +135,7 @@ def search(description: Any, freedoms: Iterable[dict[str, Any]], progress: Progr
         "changes": [dataclasses.asdict(change) for change in found.changes],
         "trials": found.trials,
         "complete": found.complete,
+        "remarks": list(found.remarks),
     }
 
 

@@ -10,6 +10,8 @@ from calc.system import (
     DriveLine,
     LoudspeakerSheet,
     Placement,
+    ProcessorAbilities,
+    ProcessorSheet,
     Surroundings,
     SystemDescription,
 )
@@ -22,6 +24,7 @@ def cut_to_lines(system: SystemDescription, names: Collection[str]) -> SystemDes
     cables = {link.cable for line in lines for link in line.links}
     amps = {line.amplifier for line in lines}
     processors = {line.processor for line in lines}
+    fed = {(line.processor, line.output) for line in lines}
     placements = tuple(box for box in system.placements if box.name in boxes)
     places = tuple(place for place in system.amplifier_places if place.name in amps)
     units = tuple(place for place in system.processor_places if place.name in processors)
@@ -42,6 +45,10 @@ def cut_to_lines(system: SystemDescription, names: Collection[str]) -> SystemDes
         rack_feeds=(),
         supports=(),
         extra_loads=(),
+        outputs=tuple(o for o in system.outputs if (o.processor, o.output) in fed),
+        spots=(),
+        measured=(),
+        alignments=(),
     )
 
 
@@ -66,10 +73,12 @@ def limiter_inputs(system: SystemDescription, name: str) -> SystemDescription:
         places=(),
         room=None,
         show=None,
+        outputs=(),
         cables=(),
         loudspeakers=tuple(map(_box, cut.loudspeakers)),
         amplifiers=tuple(map(_amplifier, cut.amplifiers)),
         amplifier_places=tuple(replace(p, unit="", rack="") for p in cut.amplifier_places),
+        processors=tuple(map(_processor, cut.processors)),
         processor_places=tuple(replace(p, unit="") for p in cut.processor_places),
         placements=tuple(Placement(p.name, p.sheet, 0, 0, 0, 0, 0) for p in cut.placements),
         drive_lines=tuple(map(_line, cut.drive_lines)),
@@ -81,20 +90,20 @@ def _line(line: DriveLine) -> DriveLine:
         replace(link, cable="", pieces=1, from_amplifier=not link.series_with_previous)
         for link in line.links
     )
-    return replace(
-        line,
-        links=links,
-        nearest_listener_m=None,
-        processor_gain_db=None,
-        delay_ms=0.0,
-        inverted=False,
-        response=None,
-    )
+    return replace(line, links=links, nearest_listener_m=None)
 
 
 def _box(sheet: LoudspeakerSheet) -> LoudspeakerSheet:
     ways = tuple(
-        replace(way, pole_pair=1, balloon=None, axis_response=None, piston_diameter_m=UNKNOWN)
+        replace(
+            way,
+            pole_pair=1,
+            balloon=None,
+            axis_response=None,
+            piston_diameter_m=UNKNOWN,
+            least_high_pass_hz=UNKNOWN,
+            least_high_pass_order=None,
+        )
         for way in sheet.ways
     )
     return replace(sheet, ways=ways, mass_kg=UNKNOWN, width_m=UNKNOWN, height_m=UNKNOWN)
@@ -111,3 +120,8 @@ def _amplifier(sheet: AmplifierSheet) -> AmplifierSheet:
         inrush_a=UNKNOWN,
         output_noise_dbu=UNKNOWN,
     )
+
+
+def _processor(sheet: ProcessorSheet) -> ProcessorSheet:
+    limiter = sheet.abilities.limiter_dbu
+    return replace(sheet, abilities=ProcessorAbilities(limiter_dbu=limiter))

@@ -49,7 +49,9 @@ def axis_of(way: Way) -> system.AxisResponse | None:
     if response is None:
         return None
     basis = cast(Basis, way.basis_of("axis_response"))
-    return system.AxisResponse(response.frequency_hz, response.level_db, basis)
+    return system.AxisResponse(
+        response.frequency_hz, response.level_db, response.phase_deg, basis=basis
+    )
 
 
 @receiver(transfer_read)

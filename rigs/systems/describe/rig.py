@@ -12,7 +12,7 @@ from calc import system
 from rigs.catalogue.models import Item
 from rigs.events.models import Event
 from rigs.systems import models
-from rigs.systems.describe import mains, sheets, sound
+from rigs.systems.describe import mains, processing, sheets, sound
 from venues.models import AudienceArea
 
 Frozen = TypeVar("Frozen")
@@ -52,6 +52,10 @@ def freeze(event: Event) -> system.SystemDescription:
         places=sound.places(event),
         room=sound.room(event),
         show=sound.show(event),
+        outputs=processing.outputs(event),
+        spots=processing.spots(event),
+        measured=processing.measured(event),
+        alignments=processing.alignments(event),
     )
 
 
@@ -134,14 +138,11 @@ def _line(line: models.DriveLine) -> system.DriveLine:
         mode=cast(system.Mode, line.mode),
         level_control_db=float(line.level_control_db),
         links=tuple(_link(link, first=number == 0) for number, link in enumerate(links)),
-        processor_gain_db=_number(line.processor_gain_db),
         attack_ms=_number(line.attack_ms),
         release_ms=_number(line.release_ms),
         limiter_basis=cast(system.LimiterBasis, line.limiter_basis) or None,
         limiter_basis_by=str(line.limiter_basis_by or ""),
         nearest_listener_m=_number(line.nearest_listener_m),
-        delay_ms=float(line.delay_ms),
-        inverted=line.inverted,
     )
 
 

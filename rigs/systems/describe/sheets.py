@@ -4,7 +4,7 @@ from typing import cast, get_args
 
 from calc import system
 from calc.figure import UNKNOWN, Basis, Figure
-from rigs.catalogue.models import Amplifier, Cable, Loudspeaker, Processor, Sheet, Way
+from rigs.catalogue.models import Amplifier, Cable, Loudspeaker, Processor, ProcessorDial, Sheet, Way
 from rigs.systems.describe.radiation import axis_of, balloon_of
 
 BASES = get_args(Basis)
@@ -36,6 +36,7 @@ def loudspeaker(sheet: Loudspeaker) -> system.LoudspeakerSheet:
                 balloon=balloon_of(way),
                 axis_response=axis_of(way),
                 pole_pair=way.pole_pair,
+                least_high_pass_order=way.least_high_pass_order,
                 **{name: figure(way, name) for name in WAY_FIGURES},
             )
             for way in ways
@@ -70,6 +71,7 @@ WAY_FIGURES = (
     "coverage_v_deg",
     "programme_power_w",
     "piston_diameter_m",
+    "least_high_pass_hz",
 )
 
 AMPLIFIER_FIGURES = (
@@ -136,10 +138,34 @@ def processor(sheet: Processor) -> system.ProcessorSheet:
         inputs=sheet.inputs,
         outputs=sheet.outputs,
         max_output_dbu=figure(sheet, "max_output_dbu"),
-        
+        abilities=_abilities(sheet),
         max_input_dbu=figure(sheet, "max_input_dbu"),
         output_noise_dbu=figure(sheet, "output_noise_dbu"),
     )
+
+
+def _abilities(sheet: Processor) -> system.ProcessorAbilities:
+    """What a processor can be set to; slopes in one order, whatever order they were typed in."""
+    slopes = {system.Slope(cast(system.FilterFamily, s.family), s.order) for s in sheet.slopes.all()}
+    kinds = [kind for kind in get_args(system.FilterKind) if kind in sheet.kinds]
+    dials: dict[str, system.Dial] = {dial.quantity: _dial(dial) for dial in sheet.dials.all()}
+    return system.ProcessorAbilities(
+        filters_per_output=sheet.filters_per_output,
+        kinds=tuple(kinds),
+        slopes=tuple(sorted(slopes, key=lambda slope: (slope.family, slope.order))),
+        bessel_corner=cast(system.BesselCorner, str(sheet.bessel_corner)),
+        mixes_inputs=sheet.mixes_inputs,
+        sampling_hz=figure(sheet, "sampling_hz"),
+        latency_ms=figure(sheet, "latency_ms"),
+        **dials,
+    )
+
+
+def _dial(row: ProcessorDial) -> system.Dial:
+    least, most, step = (
+        None if value is None else float(value) for value in (row.least, row.most, row.step)
+    )
+    return system.Dial(least, most, step, cast(system.DialScale, str(row.scale)))
 
 
 def stated(value: float | None) -> Figure:

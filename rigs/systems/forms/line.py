@@ -17,7 +17,6 @@ from rigs.systems.models import AmplifierPlace, DriveLine, Link, ProcessorPlace
 
 MOST_ROWS = actions.MOST_LINKS
 MORE = (
-    "processor_gain_db",
     "limiter_basis",
     "limiter_basis_reason",
     "attack_ms",
@@ -90,8 +89,6 @@ class LinkForm(forms.Form):
 class LineForm(PartForm[DriveLine]):
     """Processor output, amplifier channel, mode and level control; `rows` are the boxes."""
 
-    may_be_empty = ("delay_ms",)
-
     class Meta:
         model = DriveLine
         fields = [
@@ -102,9 +99,6 @@ class LineForm(PartForm[DriveLine]):
             "first_channel",
             "mode",
             "level_control_db",
-            "delay_ms",
-            "inverted",
-            "processor_gain_db",
             "limiter_basis",
             "limiter_basis_reason",
             "attack_ms",

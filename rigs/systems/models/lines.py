@@ -48,21 +48,6 @@ class DriveLine(PartOfRig):
             MaxValueValidator(0, "0 is fully up; turned down is a negative number."),
         ],
     )
-    processor_gain_db = figure(
-        "gain through the processor in dB", -80, 40, "From its input to this output, in the band."
-    )
-    delay_ms = models.FloatField(
-        "delay in ms",
-        default=0,
-        validators=[
-            MinValueValidator(0, "No processor can look ahead: 0 ms at least."),
-            MaxValueValidator(2000, "More than 2000 ms is not believable."),
-        ],
-        help_text="Of this output, set at the processor.",
-    )
-    inverted = models.BooleanField(
-        "polarity inverted", default=False, help_text="Of this output, set at the processor."
-    )
     attack_ms = figure("limiter attack in ms", 0.01, 1000, "Empty: by the lowest frequency.")
     release_ms = figure("limiter release in ms", 0.1, 10_000, "Empty: by the lowest frequency.")
     limiter_basis = models.CharField(
@@ -96,8 +81,6 @@ class DriveLine(PartOfRig):
                 condition=Q(level_control_db__lte=0) & Q(level_control_db__gte=-60),
                 name="level_control_believable",
             ),
-            within("processor_gain_db", -80, 40, "processor_gain_believable"),
-            within("delay_ms", 0, 2000, "delay_believable"),
             within("attack_ms", 0.01, 1000, "attack_believable"),
             within("release_ms", 0.1, 10_000, "release_believable"),
             within("nearest_listener_m", 0.1, 1000, "nearest_listener_believable"),

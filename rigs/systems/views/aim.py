@@ -75,4 +75,5 @@ def _shown(proposal: AimProposal) -> dict[str, Any]:
         "proposal": proposal,
         "evenness": evenness_rows(result) if result else [],
         "changes": changes_of(result) if result else [],
+        "remarks": result.get("remarks", []) if result else [],
     }
