@@ -7,6 +7,20 @@ from rigs.systems import views
 app_name = "systems"
 
 RIG = "events/<int:event_id>/rig/"
+PROCESSING = f"{RIG}processing/"
+OUTPUT = f"{PROCESSING}<int:place_id>/<int:number>"
+PARTS = (
+    "placement",
+    "amplifier",
+    "processor",
+    "mixer",
+    "feed",
+    "support",
+    "load",
+    "spot",
+    "alignment",
+    "response",
+)
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path(RIG, views.rig, name="rig"),
@@ -35,9 +49,20 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path(f"{RIG}mains/", views.mains, name="mains"),
     path(f"{RIG}mains/<int:supply_id>/plan/", views.plan_take, name="plan_take"),
     path(f"{RIG}weights/", views.weights, name="weights"),
+    path(PROCESSING, views.processing, name="processing"),
+    path(f"{OUTPUT}/", views.output, name="output"),
+    path(f"{OUTPUT}/tried/", views.output_tried, name="output_tried"),
+    path(f"{PROCESSING}revisions/", views.revisions, name="revisions"),
+    path(f"{PROCESSING}revisions/<int:number>/", views.revision, name="revision"),
+    path(f"{PROCESSING}revisions/<int:number>/back/", views.revision_back, name="revision_back"),
+    path(f"{PROCESSING}alignments/", views.alignments, name="alignments"),
+    path(f"{PROCESSING}alignments/<int:row_id>/", views.alignment_page, name="alignment_page"),
+    path(f"{PROCESSING}alignments/<int:row_id>/take/", views.alignment_take, name="alignment_take"),
+    path(f"{PROCESSING}sub-array/", views.sub_array, name="sub_array"),
+    path(f"{PROCESSING}sub-array/take/", views.sub_array_take, name="sub_array_take"),
     path(f"{RIG}lines/<int:row_id>/remove/", views.remove, {"kind": "line"}, name="line_remove"),
 ]
-for kind in ("placement", "amplifier", "processor", "mixer", "feed", "support", "load"):
+for kind in PARTS:
     urlpatterns += [
         path(f"{RIG}{kind}s/new/", views.part, {"kind": kind}, name=f"{kind}_new"),
         path(f"{RIG}{kind}s/<int:row_id>/", views.part, {"kind": kind}, name=kind),

@@ -1,9 +1,11 @@
 """Input of people into the parts of a rig."""
 
 from rigs.systems.forms.aim import AimForm
+from rigs.systems.forms.alignment import AlignmentForm, MeasuredForm, SpotForm
 from rigs.systems.forms.coverage import CoverageForm
 from rigs.systems.forms.line import LineForm
 from rigs.systems.forms.mains import FeedForm, LoadForm, SupportForm
+from rigs.systems.forms.output import OutputForm
 from rigs.systems.forms.override import OverrideForm
 from rigs.systems.forms.parts import (
     AmplifierPlaceForm,
@@ -13,21 +15,27 @@ from rigs.systems.forms.parts import (
     ProcessorPlaceForm,
     SeveralForm,
 )
+from rigs.systems.forms.sub_array import SubArrayForm
 from rigs.systems.forms.what_if import WhatIfForm
 
 __all__ = [
     "AimForm",
+    "AlignmentForm",
     "AmplifierPlaceForm",
     "ChoicesForm",
     "CoverageForm",
     "FeedForm",
     "LineForm",
     "LoadForm",
+    "MeasuredForm",
     "MixerPlaceForm",
+    "OutputForm",
     "OverrideForm",
     "PlacementForm",
     "ProcessorPlaceForm",
     "SeveralForm",
+    "SpotForm",
+    "SubArrayForm",
     "SupportForm",
     "WhatIfForm",
 ]

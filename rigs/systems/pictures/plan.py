@@ -6,7 +6,7 @@ The stage is at the lower edge: y of the space runs up the paper, x to the right
 import math
 from dataclasses import dataclass
 
-from calc.system import AudienceArea, Placement, SystemDescription
+from calc.system import AudienceArea, ListeningSpot, Placement, SystemDescription
 from rigs.systems.pictures.labels import Labels, grouped
 from rigs.systems.pictures.svg import TEXT_SIZE, Drawing
 
@@ -45,6 +45,8 @@ def plan_picture(system: SystemDescription, *, width: float = 720) -> str:
         )
     for box in system.placements:
         _draw_box(drawing, view, box, labels)
+    for spot in system.spots:
+        _draw_spot(drawing, view, spot, labels)
     for group in grouped(system.placements, lambda box: view.at(box.x_m, box.y_m)):
         labels.place(drawing, group.text, group.extent)
     for area in system.areas:
@@ -59,6 +61,8 @@ def _view(system: SystemDescription, width: float) -> View:
     ys = [y for area in system.areas for _, y in area.corners]
     xs += [box.x_m for box in system.placements] or [-2.0, 2.0]
     ys += [box.y_m for box in system.placements] or [0.0, 4.0]
+    xs += [spot.x_m for spot in system.spots]
+    ys += [spot.y_m for spot in system.spots]
     ys.append(0.0)
     spread_x = max(max(xs) - min(xs), 4.0)
     spread_y = max(max(ys) - min(ys), 4.0)
@@ -94,6 +98,15 @@ def _draw_box(drawing: Drawing, view: View, box: Placement, labels: Labels) -> N
         labels.keep_free(end_x - 3, end_y - 3, end_x + 3, end_y + aim * share / 2)
 
 
+def _draw_spot(drawing: Drawing, view: View, spot: ListeningSpot, labels: Labels) -> None:
+    """A ring with a point in it, and its name."""
+    x, y = view.at(spot.x_m, spot.y_m)
+    drawing.ring(x, y, 6, "spot")
+    drawing.dot(x, y, 2, "spot-middle")
+    labels.keep_free(x - 7, y - 7, x + 7, y + 7)
+    labels.place(drawing, spot.name, (x - 8, y - 8, x + 8, y + 8))
+
+
 def _name_area(drawing: Drawing, view: View, area: AudienceArea, labels: Labels) -> None:
     corners = [view.at(x, y) for x, y in area.corners]
     middle = sum(y for _, y in corners) / len(corners)
@@ -122,4 +135,6 @@ def _told(system: SystemDescription) -> str:
         f"azimuth {box.azimuth_deg:g} degrees, tilt {box.tilt_deg:g} degrees"
         for box in system.placements
     )
-    return f"Seen from above, stage side below. Areas: {areas}. Boxes: {boxes or 'none yet'}."
+    spots = "; ".join(f"{s.name} at x {s.x_m:g} m, y {s.y_m:g} m" for s in system.spots)
+    told = f"Seen from above, stage side below. Areas: {areas}. Boxes: {boxes or 'none yet'}."
+    return f"{told} Listening spots: {spots}." if spots else told

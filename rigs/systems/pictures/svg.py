@@ -115,6 +115,15 @@ class Drawing:
             f'<circle class="{css}" cx="{n(x)}" cy="{n(y)}" r="{n(radius)}" fill="currentColor"/>'
         )
 
+    def ring(
+        self, x: float, y: float, radius: float, css: str = "ring", thick: float = 1.5
+    ) -> None:
+        """A circle."""
+        self.parts.append(
+            f'<circle class="{css}" cx="{n(x)}" cy="{n(y)}" r="{n(radius)}" fill="none" '
+            f'stroke="currentColor" stroke-width="{thick:g}"/>'
+        )
+
     def svg(self, height: float, description: str) -> str:
         """The whole drawing as text."""
         return (

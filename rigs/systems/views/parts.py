@@ -12,22 +12,28 @@ from rigs.events.models import Event
 from rigs.systems import actions
 from rigs.systems.faults import NotSaved
 from rigs.systems.forms import (
+    AlignmentForm,
     AmplifierPlaceForm,
     ChoicesForm,
     FeedForm,
     LoadForm,
+    MeasuredForm,
     MixerPlaceForm,
     PlacementForm,
     ProcessorPlaceForm,
     SeveralForm,
+    SpotForm,
     SupportForm,
 )
 from rigs.systems.forms.base import PartForm
 from rigs.systems.models import (
+    Alignment,
     AmplifierPlace,
     DriveLine,
     ExtraLoad,
     InRig,
+    ListeningSpot,
+    MeasuredResponse,
     MixerPlace,
     Placement,
     ProcessorPlace,
@@ -63,6 +69,19 @@ KINDS = {
     "feed": PartKind(RackFeed, "mains cable", actions.remove_feed, FeedForm, "systems:mains"),
     "support": PartKind(Support, "support", actions.remove_support, SupportForm, "systems:weights"),
     "load": PartKind(ExtraLoad, "extra load", actions.remove_load, LoadForm, "systems:weights"),
+    "spot": PartKind(
+        ListeningSpot, "listening spot", actions.remove_spot, SpotForm, "systems:alignments"
+    ),
+    "alignment": PartKind(
+        Alignment, "alignment", actions.remove_alignment, AlignmentForm, "systems:alignments"
+    ),
+    "response": PartKind(
+        MeasuredResponse,
+        "measured response",
+        actions.remove_measured,
+        MeasuredForm,
+        "systems:alignments",
+    ),
 }
 
 
@@ -76,6 +95,7 @@ def part(request: HttpRequest, event_id: int, kind: str, row_id: int | None = No
     called = str(row or "")
     form = sort.form(
         request.POST or None,
+        request.FILES or None,
         event=event,
         instance=row,
         seen=seen_version(request),
@@ -94,6 +114,7 @@ def part(request: HttpRequest, event_id: int, kind: str, row_id: int | None = No
         "word": sort.word,
         "remove_url": f"systems:{kind}_remove",
         "several": kind not in ("mixer",),
+        "home": sort.home if sort.home == "systems:alignments" else "",
     }
     return render(request, "systems/part.html", context)
 

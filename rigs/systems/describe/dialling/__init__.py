@@ -1,0 +1,1 @@
+"""The bridge between the pages of processing and `calc`."""

@@ -1,0 +1,1 @@
+"""What the pages of processing show, put together from a rig. HTTP stays in the views."""

@@ -1,0 +1,67 @@
+"""Measured responses as people paste or upload them: Hz, dB and degrees, one point a line.
+
+`rigs.catalogue.typed_lines` says how columns may be set. Stored as a plain mapping of three lists
+of equal length: `frequency_hz`, `level_db`, `phase_deg`.
+"""
+
+from collections.abc import Mapping, Sequence
+
+from django.core.exceptions import ValidationError
+
+from rigs.catalogue.typed_lines import Line, cells_of, check_length, data_lines, is_number, told
+
+Curve = dict[str, list[float]]
+NAMES = ("frequency_hz", "level_db", "phase_deg")
+LOWEST_HZ, HIGHEST_HZ = 1.0, 100_000.0
+LEAST_DB, MOST_DB = -200.0, 200.0
+MOST_TURNS_DEG = 10_000_000.0
+LEAST_POINTS, MOST_POINTS = 8, 4000
+LIKE = "write Hz, dB and degrees: 63, 92.4, -118"
+
+
+def read_measured(text: str) -> Curve:
+    """Read a response. Raises ValidationError with a sentence for each of the first bad lines."""
+    check_length(text, "a response")
+    points: list[tuple[float, ...]] = []
+    faults: list[str] = []
+    for line in data_lines(text):
+        fault = _take(points, line)
+        if fault:
+            faults.append(line.saying(fault))
+    if faults:
+        raise ValidationError(told(faults))
+    if not LEAST_POINTS <= len(points) <= MOST_POINTS:
+        raise ValidationError(
+            f"A response has {LEAST_POINTS} to {MOST_POINTS} points; this one has {len(points)}."
+        )
+    columns = zip(*points, strict=True)
+    return {name: list(column) for name, column in zip(NAMES, columns, strict=True)}
+
+
+def write_measured(curve: Mapping[str, Sequence[float]]) -> str:
+    """The text that `read_measured` reads."""
+    rows = zip(*(curve[name] for name in NAMES), strict=True)
+    return "\n".join(", ".join(f"{value:.9g}" for value in row) for row in rows)
+
+
+def _take(points: list[tuple[float, ...]], line: Line) -> str:
+    cells = cells_of(line.text)
+    if len(cells) != len(NAMES) or not all(map(is_number, cells)):
+        return LIKE
+    point = tuple(map(float, cells))
+    fault = _point_fault(*point)
+    if not fault and points and point[0] <= points[-1][0]:
+        fault = f"frequencies must rise, but {points[-1][0]:g} Hz stands before it"
+    if not fault:
+        points.append(point)
+    return fault
+
+
+def _point_fault(hz: float, db: float, degrees: float) -> str:
+    if not LOWEST_HZ <= hz <= HIGHEST_HZ:
+        return f"a frequency of {hz:g} Hz is not believable; it lies between 1 and 100000 Hz"
+    if not LEAST_DB <= db <= MOST_DB:
+        return f"a level of {db:g} dB is not believable; it lies between -200 and 200 dB"
+    if abs(degrees) > MOST_TURNS_DEG:
+        return f"a phase of {degrees:g} degrees is not believable"
+    return ""
