@@ -37,6 +37,7 @@ const REFUSALS = {
 };
 
 panel.hidden = false;
+document.getElementById("recorder-without").hidden = true;
 if (!window.isSecureContext || !navigator.mediaDevices || !window.AudioWorkletNode) {
   part("open").disabled = true;
   complain(

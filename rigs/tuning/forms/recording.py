@@ -17,6 +17,7 @@ from rigs.tuning.models import Calibration, Recording
 from rigs.tuning.signals import SIGNALS, played, words
 from rigs.tuning.wav import NotSound
 
+REFERENCES = [("", "none"), ("1", "channel 1"), ("2", "channel 2")]
 TYPE_OF = {"sweep": Recording.Content.SWEEP, "pink noise": Recording.Content.NOISE}
 
 
@@ -52,7 +53,10 @@ class RecordingForm(forms.ModelForm):
             "reference_channel",
             "note",
         ]
-        widgets = {"lines": forms.CheckboxSelectMultiple}
+        widgets = {
+            "lines": forms.CheckboxSelectMultiple,
+            "reference_channel": forms.Select(choices=REFERENCES),
+        }
         labels = {
             "content": "what was played",
             "spot": "where the microphone stood",
@@ -62,7 +66,7 @@ class RecordingForm(forms.ModelForm):
         help_texts = {
             "sensitivity_db": "What the meter would show where the rms is full scale. "
             "Empty: levels are relative only.",
-            "reference_channel": "1 or 2, where the signal was recorded beside the microphone.",
+            "reference_channel": "Where the signal was recorded beside the microphone.",
         }
 
     def __init__(
