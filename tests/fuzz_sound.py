@@ -49,7 +49,9 @@ class Tally:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawTextHelpFormatter
+    )
     parser.add_argument("--cases", type=int, default=100_000)
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
@@ -113,7 +115,9 @@ def _try(read: Callable[[bytes], None], content: bytes, refusal: type, tally: Ta
         said = fault.messages if isinstance(fault, ValidationError) else [str(fault)]
         assert said and all(_is_sentence(each) for each in said), (said, content)
         tally.refused += 1
-        tally.sentences[re.sub(r"“.*?”|[\d,.]*\d|[-\d.e+]*(inf|nan)", "…", said[0], flags=re.S)[:70]] += 1
+        tally.sentences[
+            re.sub(r"“.*?”|[\d,.]*\d|[-\d.e+]*(inf|nan)", "…", said[0], flags=re.S)[:70]
+        ] += 1
     except BaseException:
         print(f"This input broke the reader: {content!r}", file=sys.stderr)
         raise

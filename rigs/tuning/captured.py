@@ -45,7 +45,9 @@ def read_captured(text: str) -> Captured:
         said = None
     if not isinstance(said, dict):
         raise NotCaptured("The page did not say how it recorded. Load it anew and record again.")
-    changes = {name: said.get(name) if said.get(name) in (True, False) else None for name in CHANGES}
+    changes = {
+        name: said.get(name) if said.get(name) in (True, False) else None for name in CHANGES
+    }
     hz = said.get("input_hz")
     known = isinstance(hz, int | float) and not isinstance(hz, bool) and 1000 <= hz <= 1e6
     on = [CHANGES[name] for name, state in changes.items() if state]

@@ -50,7 +50,8 @@ def keep_recording(
     recording.look = look.to_plain()
     recording.made_by = person
     file.seek(0)
-    recording.sha256 = hashlib.file_digest(file, "sha256").hexdigest()
+    digest = hashlib.file_digest(file, "sha256")  # type: ignore[arg-type]
+    recording.sha256 = digest.hexdigest()
     refuse(faults_of(recording) | _faults(recording, look, lines))
     _store(recording, sound, lines)
     return recording

@@ -55,7 +55,8 @@ class CalibrationForm(forms.ModelForm):
         except forms.ValidationError as fault:
             self.file_faults = list(fault.messages)
             return
-        self.data = self.data.copy()  # type: ignore[union-attr]
+        data: Any = self.data
+        self.data = data.copy()
         self.data["table"] = text  # type: ignore[index]
 
     def clean(self) -> dict[str, Any]:

@@ -163,7 +163,8 @@ class RecordingForm(forms.ModelForm):
     def _put_aside(self, *, refused: bool = False) -> None:
         """Keep a sound file that can be used, so that nobody must send it twice."""
         sound = self.cleaned_data.get("sound") or self.files.get("sound")
-        self.data = self.data.copy()  # type: ignore[union-attr]
+        data: Any = self.data
+        self.data = data.copy()
         if self.read is None or refused or sound is None or "sound" in self.errors:
             self.data["waiting"] = ""  # type: ignore[index]
             return

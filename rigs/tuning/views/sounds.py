@@ -1,7 +1,7 @@
 """Sound for the ears: test signals and recordings, played by the browser or downloaded."""
 
 import re
-from typing import BinaryIO
+from collections.abc import Callable
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
@@ -57,22 +57,21 @@ def recording_sound(request: HttpRequest, event_id: int, recording_id: int) -> H
     except FileNotFoundError:
         raise Http404("The file of this recording is lost.") from None
     name = f"recording-{found.pk}.wav"
-    response: HttpResponseBase | None = _part(request, found.file.size, _reader(file))
-    if response is not None:
-        file.close()
-        return _named(request, response, name)
-    return _named(request, FileResponse(file, content_type="audio/wav"), name)
 
-
-def _reader(file: BinaryIO):  # type: ignore[no-untyped-def]
     def read(start: int, end: int) -> bytes:
         file.seek(start)
-        return file.read(end - start)
+        return bytes(file.read(end - start))
 
-    return read
+    response = _part(request, found.file.size, read)
+    if response is None:
+        return _named(request, FileResponse(file, content_type="audio/wav"), name)
+    file.close()
+    return _named(request, response, name)
 
 
-def _part(request: HttpRequest, size: int, read) -> HttpResponse | None:  # type: ignore[no-untyped-def]
+def _part(
+    request: HttpRequest, size: int, read: Callable[[int, int], bytes]
+) -> HttpResponse | None:
     """The bytes that a player asked for (some play nothing otherwise); None: it wants all."""
     asked = RANGE.fullmatch(request.headers.get("Range", ""))
     if asked is None:

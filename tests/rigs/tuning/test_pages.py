@@ -174,7 +174,9 @@ def test_the_list_costs_the_same_for_any_number(tech, site, django_assert_num_qu
     from django.db import connection
     from django.test.utils import CaptureQueriesContext
 
-    with CaptureQueriesContext(connection, ) as one:
+    with CaptureQueriesContext(
+        connection,
+    ) as one:
         tech.get(home)
     for level in (-7.0, -8.0, -9.0):
         spot = factories.spot(site.event)

@@ -100,7 +100,7 @@ def test_what_cannot_be_is_said_by_its_field(site, files, fields, field, sentenc
 
 def test_a_spot_with_recordings_is_not_removed(site):
     kept(site)
-    with pytest.raises(NotSaved, match="Mix is used by 1 recording. Remove that first"):
+    with pytest.raises(NotSaved, match=r"Mix is used by 1 recording\. Remove that first"):
         remove_spot(site.spot, site.spot.version)
 
 
