@@ -64,7 +64,7 @@ def doubts(stored: dict[str, Any] | None, rate_hz: int) -> list[str]:
     unknown = [word for name, word in CHANGES.items() if stored.get(name) is not False]
     if unknown:
         said.append(
-            f"Cannot check whether {in_words(unknown).lower()} was off: the browser doesn't say. "
+            f"The browser doesn't say whether {in_words(unknown).lower()} was off. "
             "Trust levels only after comparing with another device."
         )
     hz = stored.get("input_hz")

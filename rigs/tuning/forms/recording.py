@@ -78,6 +78,8 @@ class RecordingForm(forms.ModelForm):
         self.too_large = too_large
         self.read: Read | None = None
         self.kept_name = ""
+        content: Any = self.fields["content"]
+        content.choices = [("", "Choose"), *Recording.Content.choices]
         spot: Any = self.fields["spot"]
         spot.queryset = ListeningSpot.objects.filter(event=event).order_by("name")
         spot.empty_label = "Choose a listening spot"

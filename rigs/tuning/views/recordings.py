@@ -33,6 +33,7 @@ class Shown:
     seconds: float
     look: Look
     remarks: list[str]
+    doubts: list[str]
     played: str
 
 
@@ -40,9 +41,14 @@ def shown(row: Recording) -> Shown:
     """A recording with what is to be said of it."""
     look = Look.from_plain(row.look)
     quiet = row.content == Recording.Content.BACKGROUND
-    said = remarks(look, may_be_quiet=quiet) + doubts(row.captured, row.rate_hz)
-    played = words(row.played) if row.played else ""
-    return Shown(row, row.frames / row.rate_hz, look, said, played)
+    return Shown(
+        row,
+        row.frames / row.rate_hz,
+        look,
+        remarks(look, may_be_quiet=quiet),
+        doubts(row.captured, row.rate_hz),
+        words(row.played) if row.played else "",
+    )
 
 
 @require_GET
@@ -89,7 +95,8 @@ def _recording_new(request: HttpRequest, event_id: int) -> HttpResponse:
     if sent and form.is_valid():
         kept = form.keep()
         if kept is not None:
-            said = " ".join(shown(kept).remarks)
+            now = shown(kept)
+            said = " ".join(now.remarks + now.doubts)
             messages.success(request, f"Kept: {kept}, {kept.frames / kept.rate_hz:.1f} s. {said}")
             home = reverse("tuning:event", args=[found.pk])
             by_script = bool(request.htmx)  # type: ignore[attr-defined]
