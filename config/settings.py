@@ -38,6 +38,7 @@ INSTALLED_APPS = [
     "rigs.events",
     "rigs.systems",
     "rigs.packets",
+    "rigs.tuning",
     "rigs.fleet",
     "rigs.demo",
     "django.contrib.admin",

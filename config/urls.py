@@ -16,6 +16,7 @@ urlpatterns = [
     path("", include("rigs.stock.urls")),
     path("", include("rigs.systems.urls")),
     path("", include("rigs.packets.urls")),
+    path("", include("rigs.tuning.urls")),
     path("", include("rigs.fleet.urls")),
 ]
 

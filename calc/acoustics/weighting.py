@@ -1,4 +1,4 @@
-"""A-weighting, IEC 61672-1."""
+"""A- and C-weighting, IEC 61672-1."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,17 @@ def a_weighting_db(frequency_hz: NDArray[np.float64]) -> NDArray[np.float64]:
         Above 0; exact mid-bands for tabulated values.
     """
     return 20 * np.log10(_response(frequency_hz) / _response(np.array(1000.0)))
+
+
+def c_weighting_db(frequency_hz: NDArray[np.float64]) -> NDArray[np.float64]:
+    """C-weighting in dB, 0 at 1 kHz; frequencies as in `a_weighting_db`."""
+    return 20 * np.log10(_c_response(frequency_hz) / _c_response(np.array(1000.0)))
+
+
+def _c_response(f: NDArray[np.float64]) -> NDArray[np.float64]:
+    low, _, _, high = POLES_HZ
+    f_squared = np.asarray(f, dtype=np.float64) ** 2
+    return high**2 * f_squared / ((f_squared + low**2) * (f_squared + high**2))
 
 
 def _response(f: NDArray[np.float64]) -> NDArray[np.float64]:

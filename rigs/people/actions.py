@@ -20,7 +20,7 @@ ADMIN_SITE_APPS = ("catalogue", "venues", "stock")
 @transaction.atomic
 def fill_groups() -> None:
     """Make one group per role with exactly the rights of the table. May run again and again."""
-    for label in (*ADMIN_SITE_APPS, "people", "events", "systems", "packets"):
+    for label in (*ADMIN_SITE_APPS, "people", "events", "systems", "packets", "tuning"):
         create_permissions(apps.get_app_config(label), verbosity=0, apps=apps)
     for role, carried in rights.RIGHTS.items():
         group, _ = Group.objects.get_or_create(name=role)

@@ -11,6 +11,7 @@ REQUEST_PACKET = "packets.request_packet"
 SEE_PACKETS = "packets.see_packets"
 TICK = "packets.tick"
 SEE_LOADING = "systems.see_loading"
+MEASURE = "tuning.measure"
 KEEP_STOCK = "stock.keep_stock"
 KEEP_CATALOGUE = "catalogue.keep_catalogue"
 KEEP_VENUES = "venues.keep_venues"
@@ -23,6 +24,7 @@ WORDS = {
     SEE_PACKETS: "see tuning packets",
     TICK: "tick settings as seen on site",
     SEE_LOADING: "see amplifier loading",
+    MEASURE: "measure and equalise",
     KEEP_STOCK: "keep the stock",
     KEEP_CATALOGUE: "keep the catalogue",
     KEEP_VENUES: "keep venues",
@@ -43,6 +45,7 @@ RIGHTS: dict[str, tuple[str, ...]] = {
         DESCRIBE_RIG,
         REQUEST_PACKET,
         TICK,
+        MEASURE,
         KEEP_VENUES,
         KEEP_CATALOGUE,
         SEE_LOADING,
@@ -64,6 +67,7 @@ RIGHTS: dict[str, tuple[str, ...]] = {
         DESCRIBE_RIG,
         REQUEST_PACKET,
         TICK,
+        MEASURE,
         SEE_LOADING,
         KEEP_STOCK,
         KEEP_CATALOGUE,

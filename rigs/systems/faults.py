@@ -49,6 +49,9 @@ FIELD_OF_CONSTRAINT = {
     "spot_once": "name",
     "alignment_once": "name",
     "measured_once": "line",
+    "recording_has_a_spot": "spot",
+    "reference_channel_is_there": "reference_channel",
+    "recording_once": "sound",
 }
 
 

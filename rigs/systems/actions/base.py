@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from typing import TypeVar
 
 from django.db import IntegrityError, transaction
+from django.db.models import RestrictedError
 
 from rigs.events.models import Event
 from rigs.people.models import Person
@@ -72,7 +73,19 @@ def remove(
             raise NotSaved({"": [(said or _on_lines)(row, users)]})
         if stored.version != seen:
             raise ChangedMeanwhile(stored)
-        stored.delete()
+        try:
+            stored.delete()
+        except RestrictedError as used:
+            raise NotSaved({"": [_used_elsewhere(row, used)]}) from used
+
+
+def _used_elsewhere(row: InRig, used: RestrictedError) -> str:
+    """Rooms above this one may hold on to a part: say by what, without knowing them."""
+    users = list(used.restricted_objects)
+    names = users[0]._meta
+    many = len(users) > 1
+    said = f"{len(users)} {names.verbose_name_plural if many else names.verbose_name}"
+    return f"{row} is used by {said}. Remove {'those' if many else 'that'} first."
 
 
 def _on_lines(row: InRig, lines: list[str]) -> str:

@@ -16,6 +16,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from rigs.packets.actions import request_packet
 from rigs.people import rights
 from rigs.people.models import Person
+from rigs.tuning.models import Calibration
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -123,6 +124,16 @@ NEEDS = {
     "packets:dial_in": only(LOOK),
     "packets:dial_in_csv": only(LOOK),
     "packets:dial_in_json": only(LOOK),
+    "tuning:event": only(LOOK),
+    "tuning:recording_new": only(rights.MEASURE),
+    "tuning:recording_remove": only(rights.MEASURE),
+    "tuning:recording_sound": only(LOOK),
+    "tuning:signals": only(rights.MEASURE),
+    "tuning:signal_sound": only(rights.MEASURE),
+    "tuning:calibrations": only(LOOK),
+    "tuning:calibration_new": only(rights.MEASURE),
+    "tuning:calibration": only(rights.MEASURE),
+    "tuning:calibration_remove": only(rights.MEASURE),
     "fleet:loading": only(rights.SEE_LOADING),
     "api:schema": only(SIGNED_IN),
     "api:check": posts(SIGNED_IN),
@@ -177,6 +188,14 @@ def world():
     )  # fmt: skip
     aim = event.aims.create(fingerprint="0" * 64, description={}, freedoms=[], asked_words="Tops")
     packet = request_packet(event, factories.person(rights.MANAGER))
+    calibration = Calibration.objects.create(
+        name="Microphone", curve={"frequency_hz": [20.0, 20000.0], "level_db": [0.0, 0.0]}
+    )
+    recording = event.recordings.create(
+        content="background", source="uploaded", rate_hz=48_000, channels=1, frames=1,
+        look={"peak_db": [None], "rms_db": [None], "clipped": [0], "cut_short": False},
+        file="recordings/none.wav",
+    )  # fmt: skip
     return {
         "event_id": event.pk,
         "line_id": line.pk,
@@ -208,6 +227,9 @@ def world():
         "override_id": override.pk,
         "supply_id": supply.pk,
         "proposal_id": aim.pk,
+        "recording_id": recording.pk,
+        "calibration_id": calibration.pk,
+        "signal": "sweep-5",
         "api:event": event.pk,
     }
 

@@ -1,0 +1,1 @@
+"""Filters that bring what the listening spots hear towards a target, and what is left alone."""

@@ -1,0 +1,1 @@
+"""The bridge to `calc`: what is played, and what is found in what was heard."""

@@ -1,0 +1,27 @@
+"""Paths of measuring and equalising."""
+
+from django.urls import path
+
+from rigs.tuning import views
+
+app_name = "tuning"
+
+TUNING = "events/<int:event_id>/tuning/"
+RECORDING = f"{TUNING}recordings/<int:recording_id>/"
+
+urlpatterns = [
+    path(TUNING, views.event, name="event"),
+    path(f"{TUNING}recordings/new/", views.recording_new, name="recording_new"),
+    path(f"{RECORDING}remove/", views.recording_remove, name="recording_remove"),
+    path(f"{RECORDING}sound.wav", views.recording_sound, name="recording_sound"),
+    path(f"{TUNING}signals/", views.signals, name="signals"),
+    path(f"{TUNING}signals/<slug:signal>.wav", views.signal_sound, name="signal_sound"),
+    path("microphones/", views.calibrations, name="calibrations"),
+    path("microphones/new/", views.calibration, name="calibration_new"),
+    path("microphones/<int:calibration_id>/", views.calibration, name="calibration"),
+    path(
+        "microphones/<int:calibration_id>/remove/",
+        views.calibration_remove,
+        name="calibration_remove",
+    ),
+]

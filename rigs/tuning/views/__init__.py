@@ -1,0 +1,17 @@
+"""Pages of measuring and equalising: translate HTTP, nothing else."""
+
+from rigs.tuning.views.calibrations import calibration, calibration_remove, calibrations
+from rigs.tuning.views.recordings import event, recording_new, recording_remove
+from rigs.tuning.views.sounds import recording_sound, signal_sound, signals
+
+__all__ = [
+    "calibration",
+    "calibration_remove",
+    "calibrations",
+    "event",
+    "recording_new",
+    "recording_remove",
+    "recording_sound",
+    "signal_sound",
+    "signals",
+]
