@@ -11,6 +11,9 @@ from calc.signals.equalise.refine import refined
 TOO_MANY = 4
 """So many more peaks are grown than there may be. Placement matters more than the optimiser."""
 
+IDLE_SHARE, IDLE_DB = 0.02, 0.03
+"""A peak that lowers what is left by less than both together is not worth the typing. Own choice."""
+
 WIDTHS_Q = (0.5, 1.0, 2.0, 4.0, 8.0)
 SHAPE_DB = 3.0
 """Gain at which a candidate's shape is taken; other gains are read off it in proportion."""
@@ -80,17 +83,13 @@ def spread_evenly(problem: Problem, count: int) -> Floats:
     return np.stack([at, np.zeros(count), np.full(count, math.log(2.0))], axis=1)
 
 
-IDLE_SHARE = 0.02
-"""1. A peak that lowers what is left by less than this is not worth the typing. Own choice."""
-
-
 def without_idle(problem: Problem, peaks: Floats) -> Floats:
     """Without peaks that hardly anything is gained from, the others refined."""
     while len(peaks):
         fewer = _pruned(problem, peaks)
         before = problem.residual_db(level_db(problem.place, peaks))
         after = problem.residual_db(level_db(problem.place, fewer))
-        if after > before * (1 + IDLE_SHARE) + 1e-3:
+        if after > before * (1 + IDLE_SHARE) + IDLE_DB:
             break
         peaks = fewer
     return peaks

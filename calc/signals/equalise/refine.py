@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from calc.signals.equalise.peaks import Floats, level_and_slopes
-from calc.signals.equalise.problem import OVER, Problem
+from calc.signals.equalise.problem import Problem
 
 START, EASE, STIFFEN = 1e-2, 0.2, 4.0
 STIFFEST = 1e8
@@ -49,10 +49,10 @@ def _local(problem: Problem, peaks: Floats) -> tuple[float, Floats, Floats]:
     above = np.maximum(level - problem.ceiling_db, 0.0)
     power = problem.weight**2
     left = level - problem.wanted_db
-    gradient = flat @ (power * left + OVER * above)
-    stiff = np.sqrt(power + OVER * (above > 0))
+    gradient = flat @ (power * left + problem.over * above)
+    stiff = np.sqrt(power + problem.over * (above > 0))
     scaled = flat * stiff
-    cost = float((power * left**2 + OVER * above**2).sum())
+    cost = float((power * left**2 + problem.over * above**2).sum())
     return cost, gradient, scaled @ scaled.T
 
 
