@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from benchmarks.figures import Figure, benchmark, paired_medians
-from calc.signals.equalise.grow import grown_and_pruned, spread_evenly
+from calc.signals.equalise.grow import grown_and_pruned
 from calc.signals.equalise.peaks import level_db, place_of
 from calc.signals.equalise.problem import Problem
 from calc.signals.measuring.decay import decay_times
@@ -24,6 +24,7 @@ from calc.signals.measuring.levels import levels
 from calc.signals.measuring.played import exponential_sweep
 from calc.signals.measuring.sweep import Response, deconvolved
 from calc.signals.measuring.transfer import transfer
+from tests.calc.signals.equalise import rooms
 
 Floats = NDArray[np.float64]
 
@@ -32,7 +33,8 @@ SECONDS = 60
 RFFT = "numpy rfft, float64"
 LOW_BANDS_HZ = (50.0, 125.0)
 LIBRARY_S = 10
-FITTED_BY_SCRIPT = 5
+FITTED_BY_SCRIPT = 10
+FILTERS = 8
 ROOMS = Path(__file__).parents[1] / "tests/calc/signals/equalise/long_search.json"
 
 
@@ -62,10 +64,10 @@ def beside_a_library(singles: NDArray[np.float32]) -> Figure:
     import pyfar  # type: ignore[import-untyped]
 
     signal = pyfar.Signal(singles, SAMPLING_HZ)
-    bank = pyfar.dsp.filter.FractionalOctaveBands(3, SAMPLING_HZ, (25, 16_000))
 
     def library() -> Any:
-        return bank.process(signal).time
+        bands = pyfar.dsp.filter.fractional_octave_bands(signal, 3, frequency_range=(25, 16_000))
+        return bands.time
 
     ours = np.array([row.level_db[:29] for row in levels(singles, SAMPLING_HZ)], dtype=np.float64)
     theirs = 10 * np.log10(np.mean(library() ** 2, axis=-1)).T
@@ -74,9 +76,8 @@ def beside_a_library(singles: NDArray[np.float32]) -> Figure:
         return Figure("measure.levels_library", None, "", note=f"bands differ by {apart:.2f} dB")
     own, other = paired_medians(lambda: levels(singles, SAMPLING_HZ), library)
     note = f"{LIBRARY_S} s, 2 channels; from 100 Hz up within {apart:.2f} dB"
-    return Figure(
-        "measure.levels_library", own * 1000, "ms", other / own, "pyfar filter bank", note
-    )
+    name = "measure.levels_library"
+    return Figure(name, own * 1000, "ms", other / own, "pyfar filter bank", note)
 
 
 @benchmark("measure.transfer_x_rfft")
@@ -146,47 +147,35 @@ def low_bands_off() -> float:
 
 @benchmark("measure.fit_excess_median", "measure.fit_excess_p90", "measure.fit_ratio")
 def of_fit() -> Iterator[Figure]:
-    from tests.calc.signals.equalise import rooms
-
     searched = json.loads(ROOMS.read_text())
-    excess, own = [], []
+    excess = []
     for room, best in enumerate(searched["residual_db"]):
         problem = rooms.problem(room)
-        start = time.perf_counter()
         peaks = grown_and_pruned(problem, rooms.FILTERS)
-        own.append(time.perf_counter() - start)
         excess.append(100 * (problem.residual_db(level_db(problem.place, peaks)) / best - 1))
     note = f"{rooms.ROOMS} rooms, seed {rooms.SEED}, {rooms.FILTERS} filters"
     median, high = float(np.median(excess)), float(np.percentile(excess, 90))
     yield Figure("measure.fit_excess_median", median, "%", None, "best of a long search", note)
     yield Figure("measure.fit_excess_p90", high, "%", None, "best of a long search", note)
-    yield beside_finite_differences(statistics.median(own))
+    yield beside_finite_differences([rooms.problem(room) for room in range(FITTED_BY_SCRIPT)])
 
 
-def beside_finite_differences(own_s: float) -> Figure:
-    """The same rooms by scipy with the same start for every one and differences for slopes."""
-    from tests.calc.signals.equalise import rooms
-
-    times, worse = [], []
-    for room in range(FITTED_BY_SCRIPT):
-        problem = rooms.problem(room)
+def beside_finite_differences(problems: list[Problem]) -> Figure:
+    """The same rooms in turn by scipy, from one even start, with differences for its slopes."""
+    times: list[tuple[float, float]] = []
+    left = []
+    for problem in problems:
         start = time.perf_counter()
-        found = by_differences(problem, rooms.FILTERS)
-        times.append(time.perf_counter() - start)
-        ours = problem.cost_of(grown_and_pruned(problem, rooms.FILTERS))
-        worse.append(np.sqrt(problem.cost_of(found) / ours))
-    note = (
-        f"median of {rooms.ROOMS}, theirs of {FITTED_BY_SCRIPT}; they leave "
-        f"{np.median(worse):.2f} times as much"
-    )
-    their_s = statistics.median(times)
+        ours = grown_and_pruned(problem, FILTERS)
+        middle = time.perf_counter()
+        theirs = by_differences(problem, FILTERS)
+        times.append((middle - start, time.perf_counter() - middle))
+        left.append(np.sqrt(problem.cost_of(theirs) / problem.cost_of(ours)))
+    note = f"{len(problems)} rooms; they leave {np.median(left):.2f} times as much"
+    own_ms = 1000 * statistics.median(own for own, _ in times)
+    ratio = statistics.median(other / own for own, other in times)
     return Figure(
-        "measure.fit_ratio",
-        own_s * 1000,
-        "ms",
-        their_s / own_s,
-        "least_squares, finite differences",
-        note,
+        "measure.fit_ratio", own_ms, "ms", ratio, "least_squares, finite differences", note
     )
 
 
@@ -205,7 +194,7 @@ def by_differences(problem: Problem, count: int) -> Floats:
             total += 20 * np.log10(np.abs(over / under))
         return problem.weight * (total - problem.wanted_db)
 
-    start = spread_evenly(problem, count)
+    start = rooms.spread_evenly(problem, count)
     start[:, 0] = np.log10(np.arctan(np.exp(start[:, 0])) * SAMPLING_HZ / np.pi)
     start[:, 1] = 0.1
     start[:, 2] /= np.log(10)

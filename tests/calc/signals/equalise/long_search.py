@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
-from calc.signals.equalise.grow import grown_and_pruned, spread_evenly
+from calc.signals.equalise.grow import grown_and_pruned
 from calc.signals.equalise.peaks import Floats, level_db
 from calc.signals.equalise.problem import Problem
 from calc.signals.equalise.refine import refined
@@ -44,7 +44,7 @@ def hopped(problem: Problem, peaks: Floats, rng: np.random.Generator, hops: int)
 def best_residual_db(room: int) -> float:
     """The least residual found for a room."""
     problem, rng = rooms.problem(room), np.random.default_rng([rooms.SEED, room, 1])
-    starts = [spread_evenly(problem, rooms.FILTERS)]
+    starts = [rooms.spread_evenly(problem, rooms.FILTERS)]
     starts += [thrown(problem, rng, rooms.FILTERS) for _ in range(STARTS - 1)]
     ours = grown_and_pruned(problem, rooms.FILTERS)
     tried = [refined(problem, start, rounds=200) for start in starts]
