@@ -124,7 +124,7 @@ def of_decay() -> Iterator[Figure]:
         return
     times = np.arange(SECONDS * SAMPLING_HZ) / SAMPLING_HZ
     whole = noise() * 10 ** (-3 * times / 8) + 1e-3 * noise()[::-1]
-    pair = [Response(row.astype(np.float32), SAMPLING_HZ, 0, 0, -60.0) for row in whole]  # type: ignore[arg-type]
+    pair = [Response(row.astype(np.float32), SAMPLING_HZ, 0, 0, -60.0) for row in whole]
     yield against_rfft(
         "measure.decay_x_rfft",
         lambda: [decay_times(response, 3, 50, 12_500) for response in pair],
