@@ -2,9 +2,9 @@
 
     python -m tests.calc.signals.equalise.long_search
 
-From the best of ten even and random starts, and from the product's answer of that day, it hops: it throws one
-to three peaks anywhere, refines, and keeps what is better. It takes about twenty minutes and is
-the same every time on one machine. The residuals are root mean squares in dB.
+From the best of ten even and random starts, and from what the product answered on that day, it
+hops: it throws one to three peaks anywhere, refines, and keeps what is better. It takes about
+twenty minutes. The residuals are root mean squares in dB.
 """
 
 import json
