@@ -32,9 +32,9 @@ UNEVEN = 0.01
 STEADY_BT = 100.0
 """Bandwidth times decay time from which chance alone leaves no such unevenness. Own choice."""
 
-LEAST_BT = 4.0
-"""Bandwidth times decay time: below it the filter's own ringing is measured (ISO 3382, RECALL, for
-filters that run against time; zero-phase ones ring half as long)."""
+LEAST_BT = 8.0
+"""Bandwidth times decay time: below it too much of the filter's own ringing is measured, which by
+itself reads 4. Own choice; ISO 3382 demands 16 of plain filters (RECALL)."""
 
 SCATTER = {"EDT": 1.24, "T20": 0.88, "T30": 0.55}
 AVERAGING = {"EDT": 2.3, "T20": 1.90, "T30": 1.52}
@@ -94,9 +94,7 @@ def _of_band(band: BandEnergy) -> BandDecay:
     drawn = {name: _time(decay, span) for name, span in SPANS_DB.items()}
     curvature = _curvature(drawn)
     cannot, warnings = _refusals(band, decay, drawn, curvature)
-    given = {
-        name: None if name in cannot else found[0] for name, found in drawn.items() if found
-    }
+    given = {name: None if name in cannot else found[0] for name, found in drawn.items() if found}
     return BandDecay(
         frequency_hz=band.frequency_hz,
         edt_s=given.get("EDT"),
@@ -187,6 +185,6 @@ def _uncertainty(given: dict[str, float | None], width_hz: float) -> float | Non
 
 def _scatter(name: str, time_s: float, width_hz: float) -> float:
     """Twice the standard deviation that chance leaves, as a share of the time."""
-    return 2 * SCATTER[name] * math.sqrt(
-        (1 + AVERAGING[name] / IMPULSE_DECAYS) / (width_hz * time_s)
+    return (
+        2 * SCATTER[name] * math.sqrt((1 + AVERAGING[name] / IMPULSE_DECAYS) / (width_hz * time_s))
     )
