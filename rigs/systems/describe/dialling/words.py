@@ -85,7 +85,7 @@ def entries_of(output: ProcessorOutput, temperature_c: float) -> dict[str, str]:
         "Inputs": input_words(output.inputs),
         "Gain": gain_words(output.gain_db),
         "Delay": delay_words(output.delay_ms, temperature_c),
-        "Polarity": "inverted" if output.inverted else "as it is",
+        "Polarity": "inverted" if output.inverted else "normal",
     }
     for kind, label in PASSES.items():
         found = [filter_words(each) for each in output.filters if each.kind == kind]
