@@ -16,7 +16,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from rigs.packets.actions import request_packet
 from rigs.people import rights
 from rigs.people.models import Person
-from rigs.tuning.models import Calibration
+from rigs.tuning.models import Calibration, TargetCurve
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -134,6 +134,10 @@ NEEDS = {
     "tuning:calibration_new": only(rights.MEASURE),
     "tuning:calibration": only(rights.MEASURE),
     "tuning:calibration_remove": only(rights.MEASURE),
+    "tuning:targets": only(LOOK),
+    "tuning:target_new": only(rights.MEASURE),
+    "tuning:target": only(rights.MEASURE),
+    "tuning:target_remove": only(rights.MEASURE),
     "fleet:loading": only(rights.SEE_LOADING),
     "api:schema": only(SIGNED_IN),
     "api:check": posts(SIGNED_IN),
@@ -191,6 +195,7 @@ def world():
     calibration = Calibration.objects.create(
         name="Microphone", curve={"frequency_hz": [20.0, 20000.0], "level_db": [0.0, 0.0]}
     )
+    target = TargetCurve.objects.create(name="House", points=[[1000.0, 0.0]])
     recording = event.recordings.create(
         content="background", source="uploaded", rate_hz=48_000, channels=1, frames=1,
         look={"peak_db": [None], "rms_db": [None], "clipped": [0], "cut_short": False},
@@ -229,6 +234,7 @@ def world():
         "proposal_id": aim.pk,
         "recording_id": recording.pk,
         "calibration_id": calibration.pk,
+        "target_id": target.pk,
         "signal": "sweep-5",
         "api:event": event.pk,
     }
