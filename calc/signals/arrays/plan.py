@@ -154,7 +154,8 @@ def _sentences(
     if abs(at.behind_db) < SHOWN_DB:
         behind = "as loud behind as ahead"
     yield (
-        f"In the {number(at.band_hz)} Hz band it is {behind}, and {level(at.forward_loss_db)} are lost ahead against all boxes in phase."
+        f"In the {number(at.band_hz)} Hz band it is {behind}, and "
+        f"{level(at.forward_loss_db)} are lost ahead against all boxes in phase."
     )
     costly = [band for band in found if band.forward_loss_db >= 3]
     if costly:
