@@ -93,8 +93,7 @@ def test_present_needs_the_programme_and_says_so(heard):
 
 
 def test_present_falls_with_the_programme(heard):
-    heard.row.processor_gain_db = 0
-    heard.row.save()
+    factories.plays(heard.row)
     means = []
     for programme in (-20, -30):
         heard.event.programme_dbu = programme
@@ -131,8 +130,7 @@ def test_speech_index_of_an_unknown_room_says_what_is_missing(heard):
 
 
 def test_target_and_headroom(heard):
-    heard.row.processor_gain_db = 0
-    heard.row.save()
+    factories.plays(heard.row)
     heard.event.target_dba = 80
     heard.event.save()
     figures = dict(get(heard).context["rig_figures"])
