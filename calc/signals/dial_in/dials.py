@@ -1,11 +1,28 @@
 """Rounding to what a dial can be set to."""
 
 import math
+from dataclasses import replace
 
 from calc.system import Dial
 
 SAME = 1e-9
 MIDDLE_HZ = 1000.0
+
+
+def above_nothing(dial: Dial) -> Dial:
+    """The dial of a quantity that is never 0 or less: a frequency, a Q, an attack."""
+    if dial.scale != "linear" or dial.step is None or (dial.least is not None and dial.least > 0):
+        return dial
+    return replace(dial, least=dial.step)
+
+
+def of_a_frequency(dial: Dial, sampling_hz: float | None) -> Dial:
+    """A frequency's dial: above nothing, and never at half the sampling rate or beyond."""
+    dial = above_nothing(dial)
+    if sampling_hz is None:
+        return dial
+    end = sampling_hz / 2 * (1 - 1e-6)
+    return replace(dial, most=end if dial.most is None else min(dial.most, end))
 
 
 def nearest(dial: Dial, value: float) -> float | None:

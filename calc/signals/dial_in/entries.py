@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calc.prediction import EnteredValue, LineResult, SheetEntry
-from calc.signals.dial_in.dials import at_least, at_most, closest, nearest
+from calc.signals.dial_in.dials import above_nothing, at_least, at_most, closest, nearest
 from calc.system import Dial, Filter, ProcessorAbilities, ProcessorOutput
 from calc.words import joined
 
@@ -119,8 +119,8 @@ def _times(lines: Sequence[LineResult], abilities: ProcessorAbilities) -> list[E
     releases = [line.limiter_release_ms for line in lines if line.limiter_release_ms is not None]
     found = []
     if attacks:
-        entered = at_most(abilities.attack_ms, min(attacks))
-        found.append(_time("attack", min(attacks), entered, abilities.attack_ms))
+        dial = above_nothing(abilities.attack_ms)
+        found.append(_time("attack", min(attacks), at_most(dial, min(attacks)), dial))
     if releases:
         entered = at_least(abilities.release_ms, max(releases))
         found.append(_time("release", max(releases), entered, abilities.release_ms))

@@ -6,7 +6,13 @@ from dataclasses import replace
 import numpy as np
 
 from calc.prediction import EnteredValue, SheetEntry
-from calc.signals.dial_in.dials import at_least, closest, nearest
+from calc.signals.dial_in.dials import (
+    above_nothing,
+    at_least,
+    closest,
+    nearest,
+    of_a_frequency,
+)
 from calc.signals.dial_in.entries import Made, figure_words
 from calc.signals.filters import PLAIN_Q
 from calc.signals.response import Floats, filters_response
@@ -28,7 +34,7 @@ def pass_entry(part: Filter, abilities: ProcessorAbilities, floor_hz: float | No
     if abilities.kinds and part.kind not in abilities.kinds and not abilities.slopes:
         return _left_out(part, part.kind, f"It has no {part.kind}.")
     slope = nearest_slope(part, abilities.slopes)
-    dial = abilities.pass_hz
+    dial = of_a_frequency(abilities.pass_hz, abilities.sampling_hz.value)
     entered = nearest(dial, part.frequency_hz)
     best = closest(dial, part.frequency_hz)
     notes = []
@@ -130,13 +136,12 @@ def _left_out(part: Filter, key: str, note: str) -> Made:
 
 def _filter(part: Filter, key: str, abilities: ProcessorAbilities) -> Made:
     q = PLAIN_Q if part.q is None else part.q
-    figures: list[tuple[str, str, float, Dial]] = [
-        ("frequency", "Hz", part.frequency_hz, abilities.filter_hz)
-    ]
+    pitch = of_a_frequency(abilities.filter_hz, abilities.sampling_hz.value)
+    figures: list[tuple[str, str, float, Dial]] = [("frequency", "Hz", part.frequency_hz, pitch)]
     if part.kind in HAS_GAIN:
         figures.append(("gain", "dB", part.gain_db, abilities.filter_gain_db))
     if not (part.kind == "all-pass" and part.order == 1):
-        figures.append(("Q", "", q, abilities.filter_q))
+        figures.append(("Q", "", q, above_nothing(abilities.filter_q)))
     values, best, notes, known = [], {}, [], True
     for name, unit, wanted, dial in figures:
         entered = nearest(dial, wanted)

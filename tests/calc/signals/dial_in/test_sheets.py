@@ -196,6 +196,24 @@ def test_rounding_is_told_in_db_and_degrees() -> None:
     assert sheet.band_hz == (80.0, 16_000.0)
 
 
+def test_a_coarse_dial_never_rounds_to_nothing() -> None:
+    """A Q of 1 on a dial in steps of 3 that nobody gave a least one: 3, not 0."""
+    unit = processor(**(ABLE | {"filter_q": Dial(step=3.0), "filter_hz": Dial(step=50.0)}))
+    entry = entries_of(output(filters=(Filter("peak", 20.0, gain_db=1.0, q=1.0),)), unit)[
+        "filter 1"
+    ]
+    assert (
+        not entry.fits and "Q ends at 3" in entry.note and "frequency ends at 50 Hz" in entry.note
+    )
+
+
+def test_nothing_is_rounded_to_half_the_sampling_rate_or_beyond() -> None:
+    """21.9 kHz at 44.1 kHz on steps of 1.5 kHz: 22.5 kHz cannot be, 21 kHz is entered."""
+    unit = processor(**(ABLE | {"filter_hz": Dial(step=1500.0), "sampling_hz": known(44_100)}))
+    part = output(filters=(Filter("peak", 21_900.0, gain_db=1.0, q=1.0),))
+    assert entries_of(part, unit)["filter 1"].values[0].entered == 21_000.0
+
+
 def test_inputs_that_play_together_are_named() -> None:
     unit = processor(**(ABLE | {"mixes_inputs": True}))
     described = system(processors=(unit,), outputs=(output(1, inputs=(2, 1)), output(2)))
