@@ -39,7 +39,9 @@ def fill_demo(today: date, *, packets: bool = False) -> bool:
         people = {_role(person): person for person in make_demo_accounts()}
         items, spaces = fill_catalogue(), fill_venues()
         fill_stock(items)
-        events = fill_events(today, items, spaces, people[rights.MANAGER])
+        events = fill_events(
+            today, items, spaces, people[rights.MANAGER], people[rights.SYSTEM_TECH]
+        )
         if packets:
             ask_for_packets(events, people[rights.SYSTEM_TECH])
     return True

@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 from rigs.catalogue.axis import Response
 from rigs.catalogue.directivity import Polars
 from rigs.catalogue.impedance import Curve
-from rigs.catalogue.models import Loudspeaker, Mode, Rating, Way
+from rigs.catalogue.models import Loudspeaker, Mode, Processor, ProcessorDial, Rating, Way
+from rigs.systems.plans import FilterPlan
 
 Role = Loudspeaker.Role
 Signal = Rating.Signal
@@ -35,6 +36,7 @@ class WaySheet:
     polars: Polars | None = None
     axis: Response | None = None
     piston_m: float | None = None
+    protect: tuple[float | None, int | None] = (None, None)  # lowest high pass, its order
     basis: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -106,16 +108,34 @@ class CableSheet:
 
 
 @dataclass(frozen=True)
+class DialPlan:
+    """What one quantity of a processor can be set to; None: unknown."""
+
+    quantity: str
+    least: float | None = None
+    most: float | None = None
+    step: float | None = None
+    scale: str = ProcessorDial.Scale.LINEAR
+
+
+@dataclass(frozen=True)
 class ProcessorSheet:
     model: str
     inputs: int
     outputs: int
     max_dbu: float | None
-    step_db: float | None
     mains_w: float | None
     mass_kg: float
     max_input_dbu: float | None = 20
     noise_dbu: float | None = None
+    sampling_hz: float | None = None
+    latency_ms: float | None = None
+    filters: int | None = None
+    kinds: tuple[str, ...] = ()
+    mixes: bool | None = None
+    bessel: str = Processor.BesselCorner.UNKNOWN
+    slopes: tuple[tuple[str, tuple[int, ...]], ...] = ()  # family, orders
+    dials: tuple[DialPlan, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -215,6 +235,49 @@ class Bearer:
 
 
 @dataclass(frozen=True)
+class Setting:
+    """One output of a processor place, by the place's name."""
+
+    processor: str
+    output: int
+    gain_db: float | None = None
+    inputs: tuple[int, ...] = (1,)
+    delay_ms: float = 0
+    inverted: bool = False
+    filters: tuple[FilterPlan, ...] = ()
+
+
+@dataclass(frozen=True)
+class RevisionPlan:
+    """Everything that the processors are set to at one time, and why."""
+
+    reason: str
+    settings: tuple[Setting, ...]
+
+
+@dataclass(frozen=True)
+class SpotPlan:
+    name: str
+    x: float
+    y: float
+    z: float
+    kind: str = "standing"
+
+
+@dataclass(frozen=True)
+class AlignmentPlan:
+    """Lines that shall meet others at a spot; all by their names."""
+
+    name: str
+    kind: str
+    moved: tuple[str, ...]
+    reference: tuple[str, ...]
+    spot: str
+    offset_ms: float = 0
+    set_temperature_c: float | None = None
+
+
+@dataclass(frozen=True)
 class RigPlan:
     """`racks` bring their own amplifiers and processors, named 'Rack 1 amp 1', 'Rack 1 control'."""
 
@@ -227,7 +290,10 @@ class RigPlan:
     feeds: tuple[Feed, ...] = ()
     bearers: tuple[Bearer, ...] = ()
     gains_db: dict[str, float] = field(default_factory=dict)  # gain switches, by amplifier
-    through_db: dict[str, float] = field(default_factory=dict)  # through the processor, by way
+    through_db: dict[str, float] = field(default_factory=dict)  # set as usual, gain by way
+    revisions: tuple[RevisionPlan, ...] = ()  # set as these say
+    spots: tuple[SpotPlan, ...] = ()
+    alignments: tuple[AlignmentPlan, ...] = ()
 
 
 Moment = tuple[int, str]  # days from the show's first day, local time

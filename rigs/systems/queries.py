@@ -179,8 +179,10 @@ def current_revision(event: Event) -> Revision | None:
 
 def last_time_at_venue(event: Event) -> Revision | None:
     """What the last event before this one at the same venue ended with, with its event."""
-    earlier = _whole_revisions().select_related("event", "made_by").filter(
-        event__space__venue=event.space.venue_id, event__show_from__lt=event.show_from
+    earlier = (
+        _whole_revisions()
+        .select_related("event", "made_by")
+        .filter(event__space__venue=event.space.venue_id, event__show_from__lt=event.show_from)
     )
     held = earlier.exclude(event__state=Event.State.CANCELLED).exclude(event=event)
     return held.order_by("-event__show_from", "-event_id", "-number").first()

@@ -19,6 +19,8 @@ from rigs.catalogue.models import (
     Mixer,
     Mode,
     Processor,
+    ProcessorDial,
+    ProcessorSlope,
     Rating,
     Way,
 )
@@ -47,6 +49,8 @@ def fill_catalogue() -> dict[str, Item]:
     ways: list[Way] = []
     modes: list[AmplifierMode] = []
     ratings: list[Rating] = []
+    dials: list[ProcessorDial] = []
+    slopes: list[ProcessorSlope] = []
     for box in LOUDSPEAKERS:
         item = save(_loudspeaker(box))
         sheets.append((item, box.ends))
@@ -57,7 +61,11 @@ def fill_catalogue() -> dict[str, Item]:
         modes += _modes(amplifier, plan)
         ratings += _ratings(amplifier, plan)
     sheets += [(save(_cable(c)), (("takes", c.takes, 1), ("feeds", c.feeds, 1))) for c in CABLES]
-    sheets += [(save(_processor(p)), _processor_ends(p)) for p in PROCESSORS]
+    for sheet in PROCESSORS:
+        unit = save(_processor(sheet))
+        sheets.append((unit, _processor_ends(sheet)))
+        dials += _dials(unit, sheet)
+        slopes += _slopes(unit, sheet)
     sheets += [(save(_mixer(m)), _mixer_ends(m)) for m in MIXERS]
     sheets += [(save(_accessory(a)), a.ends) for a in ACCESSORIES]
     ends = [
@@ -65,7 +73,10 @@ def fill_catalogue() -> dict[str, Item]:
         for item, its_ends in sheets
         for side, name, count in its_ends
     ]
-    for model, rows in ((Way, ways), (AmplifierMode, modes), (Rating, ratings), (End, ends)):
+    for model, rows in (
+        (Way, ways), (AmplifierMode, modes), (Rating, ratings), (End, ends),
+        (ProcessorDial, dials), (ProcessorSlope, slopes),
+    ):  # fmt: skip
         create_all(model, rows)
     return {item.model: item for item, _ in sheets}
 
@@ -110,7 +121,8 @@ def _ways(item: Loudspeaker, box: shapes.LoudspeakerSheet) -> list[Way]:
             impedance_curve=way.curve.to_plain() if way.curve else None,
             directivity=way.polars.to_plain() if way.polars else None,
             axis_response=way.axis.to_plain() if way.axis else None,
-            piston_diameter_m=way.piston_m,
+            piston_diameter_m=way.piston_m, least_high_pass_hz=way.protect[0],
+            least_high_pass_order=way.protect[1],
             sensitivity_db=way.db, sensitivity_basis=way.per,
             low_hz=way.low_hz, high_hz=way.high_hz,
             coverage_h_deg=way.h_deg, coverage_v_deg=way.v_deg, basis=way.basis,
@@ -187,8 +199,28 @@ def _processor(plan: shapes.ProcessorSheet) -> Processor:
         maker=processors.MAKER, model=plan.model, inputs=plan.inputs, outputs=plan.outputs,
         max_output_dbu=plan.max_dbu, mains_w=plan.mains_w,
         mass_kg=plan.mass_kg, turnaround=RACK_TEST, max_input_dbu=plan.max_input_dbu,
-        output_noise_dbu=plan.noise_dbu,
+        output_noise_dbu=plan.noise_dbu, sampling_hz=plan.sampling_hz, latency_ms=plan.latency_ms,
+        filters_per_output=plan.filters, kinds=list(plan.kinds), mixes_inputs=plan.mixes,
+        bessel_corner=plan.bessel,
     )  # fmt: skip
+
+
+def _dials(item: Processor, plan: shapes.ProcessorSheet) -> list[ProcessorDial]:
+    return [
+        ProcessorDial(
+            processor=item, quantity=dial.quantity, least=dial.least, most=dial.most,
+            step=dial.step, scale=dial.scale,
+        )
+        for dial in plan.dials
+    ]  # fmt: skip
+
+
+def _slopes(item: Processor, plan: shapes.ProcessorSheet) -> list[ProcessorSlope]:
+    return [
+        ProcessorSlope(processor=item, family=family, order=order)
+        for family, orders in plan.slopes
+        for order in orders
+    ]
 
 
 def _processor_ends(plan: shapes.ProcessorSheet) -> shapes.Ends:

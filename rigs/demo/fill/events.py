@@ -18,10 +18,14 @@ PLANS = {plan.name: plan for plan in EVENTS}
 
 
 def fill_events(
-    today: date, items: dict[str, Item], spaces: dict[tuple[str, str], Space], planner: Person
+    today: date,
+    items: dict[str, Item],
+    spaces: dict[tuple[str, str], Space],
+    planner: Person,
+    tech: Person,
 ) -> list[Event]:
-    """Write every event of the tables."""
-    rigs = RigFiller(items)
+    """Write every event of the tables; the tech sets its processors."""
+    rigs = RigFiller(items, tech)
     events = []
     for plan in EVENTS:
         event = _event(plan, today, spaces[plan.venue, plan.space], planner)

@@ -3,20 +3,55 @@
 from rigs.demo.data import accessories as more
 from rigs.demo.data import mixers
 from rigs.demo.data.cables import medium, thick
+from rigs.demo.data.events.gala import STACKS, SUBS, side
 from rigs.demo.data.events.parts import (
     THROUGH_DB,
     basics,
     mirrored,
     on_stands,
+    on_wings,
     plugged,
     row_of,
     singles,
     truck,
     wedge,
 )
-from rigs.demo.shapes import EventPlan, Feed, Line, RigPlan
+from rigs.demo.data.filters import BUTTERWORTH, high, low
+from rigs.demo.data.settings import changed, usual
+from rigs.demo.shapes import EventPlan, Feed, Line, RevisionPlan, RigPlan
 
 FULL = "full range"
+
+RAFT_LINES = (*side("Rack 1", "left", (1, 2, 3, 4)), *side("Rack 2", "right", (5, 6, 7, 8)))
+RAFT_HOUSE = usual((*STACKS, *SUBS), RAFT_LINES, THROUGH_DB)
+RAFT_HEARD = changed(
+    RAFT_HOUSE,
+    {
+        ("Rack 1 control", 2): {"gain_db": -11.0},
+        ("Rack 2 control", 2): {"gain_db": -11.0},
+        ("Rack 1 control", 3): {"gain_db": 1.0, "filters": (high(35.4, 4, BUTTERWORTH), low(99.2))},
+        ("Rack 2 control", 3): {"gain_db": 1.0, "filters": (high(35.4, 4, BUTTERWORTH), low(99.2))},
+    },
+)
+RAFT = EventPlan(
+    "Raft Race Prizegiving", "Quay Meadow", "Meadow", -34,
+    out=(-1, "10:00"), load_in=(-1, "14:00"), start=(0, "15:00"), end=(0, "20:00"),
+    back=(1, "10:00"), audience=600, crest_db=12, target_dba=95, temperature_c=24,
+    contact="Ines Calloway, site manager, gate B",
+    rig=RigPlan(
+        boxes=(*STACKS, *SUBS),
+        racks=("Rack 1", "Rack 2"),
+        mixer=mixers.DESK,
+        revisions=(
+            RevisionPlan("House settings for these boxes", RAFT_HOUSE),
+            RevisionPlan("More subs, softer horns at sound check", RAFT_HEARD),
+        ),
+        feeds=plugged("Generator", "Rack 1", "Rack 2", socket="Socket"),
+        bearers=on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"),
+        lines=RAFT_LINES,
+    ),
+    kit={**basics(2, 6), "Ground mat 2 m": 8},
+)  # fmt: skip
 
 SUPPER = EventPlan(
     "Lantern Supper", "Vellacourt Ballroom", "Garden room", -21,
@@ -48,6 +83,7 @@ DANCE = EventPlan(
         ),
         racks=("Rack 8",),
         mixer=mixers.DESK,
+        through_db=THROUGH_DB,
         feeds=plugged("Wall left", "Rack 8"),
         bearers=(
             *on_stands(more.STAND, ("Inner top", "Outer top")),
@@ -132,6 +168,7 @@ FAIR = EventPlan(
         ),
         racks=("Rack 12", "Rack 13"),
         mixer=mixers.DESK,
+        through_db=THROUGH_DB,
         feeds=plugged("Stage left", "Rack 12", "Rack 13", socket="Stage"),
         bearers=on_stands(more.STAND, "Front column", "Middle column", "Balcony", "Balcony inner"),
         lines=(
@@ -151,4 +188,4 @@ FAIR = EventPlan(
     packet=True,
 )  # fmt: skip
 
-PAST_AND_NOW = (SUPPER, DANCE, REVUE, FAIR)
+PAST_AND_NOW = (RAFT, SUPPER, DANCE, REVUE, FAIR)
