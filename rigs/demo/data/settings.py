@@ -1,5 +1,6 @@
 """What the processors of a rig are usually set to, and what a later revision changes."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -14,7 +15,7 @@ def usual(
     boxes: tuple[Box, ...],
     lines: tuple[Line, ...],
     through_db: dict[str, float],
-    inputs: dict[Key, tuple[int, ...]] | None = None,
+    inputs: Mapping[Key, tuple[int, ...]] | None = None,
     with_subs: bool | None = None,
 ) -> Settings:
     """A setting for every output that feeds a line: gain by the way, filters by the box.
@@ -41,7 +42,7 @@ def usual(
     return tuple(found[key] for key in sorted(found))
 
 
-def changed(settings: Settings, changes: dict[Key, dict[str, Any]]) -> Settings:
+def changed(settings: Settings, changes: Mapping[Key, Mapping[str, Any]]) -> Settings:
     """The same settings, with some figures of some outputs set otherwise."""
     return tuple(
         replace(each, **changes.get((each.processor, each.output), {})) for each in settings
