@@ -191,6 +191,7 @@ def _placed_line(setting: Setting, chain: Chain) -> _Heard:
         placement = setting.lookup.placements[link.placement]
         sheet, way = setting.lookup.sheet_of(link.placement), setting.lookup.way(*_key(link))
         name = f"{link.placement} ({way.name})" if way.name else link.placement
+        model = f"{sheet.name} ({way.name})" if way.name else sheet.name
         driver = setting.models.driver(sheet, way)
         offset = setting.ways.offset_m(link.placement)
         away = float(np.linalg.norm(offset))
@@ -206,9 +207,9 @@ def _placed_line(setting: Setting, chain: Chain) -> _Heard:
                 "the spot."
             )
         if driver.phase == "estimated":
-            assumed.append(f"The phase of {name} is worked out from its level, an estimate.")
+            assumed.append(f"The phase of {model} is worked out from its level, an estimate.")
         if not known:
-            assumed.append(f"{name} is taken to radiate all round: its coverage is unknown.")
+            assumed.append(f"{model} is taken to radiate all round: its coverage is unknown.")
     flights = tuple(setting.ways.flights(line, _event_c(setting)))
     return _Heard(total, flights, tuple(no_level), tuple(no_phase), tuple(assumed))
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from rigs.catalogue.axis import Response
 from rigs.catalogue.directivity import Polars
 from rigs.catalogue.impedance import Curve
-from rigs.catalogue.models import Loudspeaker, Mode, Processor, ProcessorDial, Rating, Way
+from rigs.catalogue.models import Loudspeaker, Mode, Rating, Way
 from rigs.systems.plans import FilterPlan
 
 Role = Loudspeaker.Role
@@ -36,13 +36,17 @@ class WaySheet:
     polars: Polars | None = None
     axis: Response | None = None
     piston_m: float | None = None
-    protect: tuple[float | None, int | None] = (None, None)  # lowest high pass, its order
     basis: dict[str, str] = field(default_factory=dict)
 
     @property
     def peak_w(self) -> float | None:
         """Four times the rated noise power (the rating noise has 6 dB), where the sheet says."""
         return 4 * self.noise_w if self.noise_w and self.peak_known else None
+
+    @property
+    def least_high_pass(self) -> tuple[float | None, int | None]:
+        """Corner and order that the maker demands: 24 dB an octave at the lowest frequency."""
+        return (self.low_hz, 4) if self.low_hz else (None, None)
 
     @property
     def programme_w(self) -> float | None:
@@ -108,34 +112,41 @@ class CableSheet:
 
 
 @dataclass(frozen=True)
-class DialPlan:
-    """What one quantity of a processor can be set to; None: unknown."""
-
-    quantity: str
-    least: float | None = None
-    most: float | None = None
-    step: float | None = None
-    scale: str = ProcessorDial.Scale.LINEAR
-
-
-@dataclass(frozen=True)
 class ProcessorSheet:
     model: str
     inputs: int
     outputs: int
     max_dbu: float | None
+    step_db: float | None
     mains_w: float | None
     mass_kg: float
     max_input_dbu: float | None = 20
     noise_dbu: float | None = None
+
+
+@dataclass(frozen=True)
+class Dial:
+    """From where to where a quantity can be set, and its step; `octave`: steps to an octave."""
+
+    quantity: str
+    least: float | None
+    most: float | None
+    step: float | None = None
+    octave: bool = False
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What a processor can be set to. `slopes`: families with their orders."""
+
     sampling_hz: float | None = None
     latency_ms: float | None = None
     filters: int | None = None
     kinds: tuple[str, ...] = ()
     mixes: bool | None = None
-    bessel: str = Processor.BesselCorner.UNKNOWN
-    slopes: tuple[tuple[str, tuple[int, ...]], ...] = ()  # family, orders
-    dials: tuple[DialPlan, ...] = ()
+    bessel: str = "unknown"
+    slopes: tuple[tuple[str, tuple[int, ...]], ...] = ()
+    dials: tuple[Dial, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -235,38 +246,30 @@ class Bearer:
 
 
 @dataclass(frozen=True)
-class Setting:
-    """One output of a processor place, by the place's name."""
-
-    processor: str
-    output: int
-    gain_db: float | None = None
-    inputs: tuple[int, ...] = (1,)
-    delay_ms: float = 0
-    inverted: bool = False
-    filters: tuple[FilterPlan, ...] = ()
-
-
-@dataclass(frozen=True)
 class RevisionPlan:
-    """Everything that the processors are set to at one time, and why."""
+    """What somebody changed, by drive line: delay in ms, polarity, passes and further filters."""
 
     reason: str
-    settings: tuple[Setting, ...]
+    delays_ms: dict[str, float] = field(default_factory=dict)
+    inverted: tuple[str, ...] = ()
+    filters: dict[str, tuple[FilterPlan, ...]] = field(default_factory=dict)  # added
+    passes: dict[str, tuple[FilterPlan, ...]] = field(default_factory=dict)  # in place of the old
 
 
 @dataclass(frozen=True)
-class SpotPlan:
+class Spot:
+    """Where somebody listens: metres."""
+
     name: str
     x: float
     y: float
-    z: float
+    z: float = 1.6
     kind: str = "standing"
 
 
 @dataclass(frozen=True)
 class AlignmentPlan:
-    """Lines that shall meet others at a spot; all by their names."""
+    """Lines that shall run together with others at a spot."""
 
     name: str
     kind: str
@@ -274,7 +277,7 @@ class AlignmentPlan:
     reference: tuple[str, ...]
     spot: str
     offset_ms: float = 0
-    set_temperature_c: float | None = None
+    set_c: float | None = None
 
 
 @dataclass(frozen=True)
@@ -290,9 +293,9 @@ class RigPlan:
     feeds: tuple[Feed, ...] = ()
     bearers: tuple[Bearer, ...] = ()
     gains_db: dict[str, float] = field(default_factory=dict)  # gain switches, by amplifier
-    through_db: dict[str, float] = field(default_factory=dict)  # set as usual, gain by way
-    revisions: tuple[RevisionPlan, ...] = ()  # set as these say
-    spots: tuple[SpotPlan, ...] = ()
+    through_db: dict[str, float] = field(default_factory=dict)  # through the processor, by way
+    revisions: tuple[RevisionPlan, ...] = ()  # after the one from the house's own settings
+    spots: tuple[Spot, ...] = ()
     alignments: tuple[AlignmentPlan, ...] = ()
 
 

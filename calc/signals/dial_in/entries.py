@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from calc.prediction import EnteredValue, LineResult, SheetEntry
 from calc.signals.dial_in.dials import above_nothing, at_least, at_most, closest, nearest
 from calc.system import Dial, Filter, ProcessorAbilities, ProcessorOutput
-from calc.words import joined
+from calc.words import joined, number
 
 UNSAID = "Nobody said it."
 
@@ -62,7 +62,7 @@ def figure_entry(key: str, title: str, unit: str, wanted: float | None, dial: Di
     if entered is None:
         note = f"It ends at {figure_words(best, unit, dial.step)}: that is the best it does."
     elif abs(entered - wanted) > 1e-6:
-        note = f"Rounded from {figure_words(wanted, unit, None)}."
+        note = f"Rounded from {number(wanted, 6)} {unit}."
     value = EnteredValue("", unit, wanted, entered, words)
     entry = SheetEntry(key, title, (value,), entered is not None, note)
     return Made(entry, value=best, steps_known=dial.step is not None)

@@ -15,7 +15,6 @@ SUB: Ends = (*LINKED, ("feeds", SOCKET, 1))
 HUNG: Ends = (*LINKED, ("takes", FRAME, 1), ("feeds", FRAME, 1))
 MEASURED_MINIMUM = {"minimum_impedance_ohm": "measured"}
 MEASURED_CURVE = {"impedance_curve": "measured"}
-MEASURED_AXIS = {"axis_response": "measured"}
 MEASURED_SOUND = {"directivity": "measured", "axis_response": "measured"}
 
 BOGMYRTLE = (
@@ -26,7 +25,12 @@ BOGMYRTLE = (
     ),
     LoudspeakerSheet(
         "Bogmyrtle", "Whimbrel 10", Role.TOP, 14.2, (0.31, 0.50, 0.32),
-        (WaySheet("full range", 8, 250, 95, 65, 18000, 90, 50, 6.8),),
+        (
+            WaySheet(
+                "full range", 8, 250, 95, 65, 18000, 90, 50, 6.8,
+                axis=shapes_of.WHIMBREL_10_AXIS, basis={"axis_response": "measured"},
+            ),
+        ),
         ON_POLE,
     ),
     LoudspeakerSheet(
@@ -48,13 +52,8 @@ BOGMYRTLE = (
     LoudspeakerSheet(
         "Bogmyrtle", "Godwit 12", Role.TOP, 24.0, (0.37, 0.62, 0.38),
         (
-            WaySheet(
-                "LF", 8, 400, 96, 55, 1600, 80, 60, 6.7, protect=(50, 4),
-                axis=shapes_of.GODWIT_12_LF_AXIS, basis=MEASURED_AXIS,
-            ),
-            WaySheet(
-                "HF", 16, 75, 107, 1100, 18000, 75, 50, 13.5, pair=2, protect=(1200, 4),
-            ),
+            WaySheet("LF", 8, 400, 96, 55, 1600, 80, 60, 6.7),
+            WaySheet("HF", 16, 75, 107, 1100, 18000, 75, 50, 13.5, pair=2),
         ),
         ON_POLE,
     ),
@@ -64,15 +63,13 @@ BOGMYRTLE = (
             WaySheet(
                 "LF", 8, 500, 97, 48, 1400, 80, 60, 6.6,
                 curve=curves.GODWIT_15_LF, axis=shapes_of.GODWIT_15_LF_AXIS,
-                basis=MEASURED_MINIMUM | MEASURED_CURVE | MEASURED_AXIS,
+                basis=MEASURED_MINIMUM | MEASURED_CURVE | {"axis_response": "measured"},
                 piston_m=0.33,
-                protect=(45, 4),
             ),
             WaySheet(
                 "HF", 16, 80, 108, 1000, 18000, 60, 40, 13.2, pair=2,
                 curve=curves.GODWIT_15_HF, basis=MEASURED_MINIMUM | MEASURED_SOUND,
                 polars=shapes_of.GODWIT_15_HF, axis=shapes_of.GODWIT_15_HF_AXIS,
-                protect=(1100, 4),
             ),
         ),
         LINKED,
@@ -81,16 +78,16 @@ BOGMYRTLE = (
     LoudspeakerSheet(
         "Bogmyrtle", "Godwit 212", Role.TOP, 52.0, (0.42, 1.05, 0.48),
         (
-            WaySheet("LF", 4, 800, 98.5, 50, 1300, 70, 50, 3.4, protect=(45, 4)),
-            WaySheet("HF", 16, 100, 108.5, 900, 18000, 60, 40, 13.4, pair=2, protect=(1000, 4)),
+            WaySheet("LF", 4, 800, 98.5, 50, 1300, 70, 50, 3.4),
+            WaySheet("HF", 16, 100, 108.5, 900, 18000, 60, 40, 13.4, pair=2),
         ),
         LINKED,
     ),
     LoudspeakerSheet(
         "Bogmyrtle", "Turnstone 10", Role.LINE_ELEMENT, 29.0, (0.68, 0.29, 0.46),
         (
-            WaySheet("LF", 8, 400, 97, 60, 1400, 100, 40, 6.7, protect=(55, 4)),
-            WaySheet("HF", 8, 100, 109, 900, 18000, 100, 12, 6.8, pair=2, protect=(1000, 4)),
+            WaySheet("LF", 8, 400, 97, 60, 1400, 100, 40, 6.7),
+            WaySheet("HF", 8, 100, 109, 900, 18000, 100, 12, 6.8, pair=2),
         ),
         HUNG,
         "Hangs on its own frame; the venue's rigger decides about the points.",
@@ -102,7 +99,12 @@ BOGMYRTLE = (
     ),
     LoudspeakerSheet(
         "Bogmyrtle", "Bittern 15", Role.SUB, 34.0, (0.50, 0.50, 0.58),
-        (WaySheet("LF", 8, 500, 96, 42, 150, 360, 180, 6.8, protect=(38, 4)),),
+        (
+            WaySheet(
+                "LF", 8, 500, 96, 42, 150, 360, 180, 6.8,
+                axis=shapes_of.BITTERN_15_AXIS, basis={"axis_response": "measured"},
+            ),
+        ),
         SUB,
     ),
     LoudspeakerSheet(
@@ -111,20 +113,14 @@ BOGMYRTLE = (
             WaySheet(
                 "LF", 8, 800, 98, 35, 140, 360, 180, 6.6,
                 curve=curves.BITTERN_18, axis=shapes_of.BITTERN_18_AXIS,
-                basis=MEASURED_MINIMUM | MEASURED_CURVE | MEASURED_AXIS,
-                protect=(32, 4),
+                basis=MEASURED_MINIMUM | MEASURED_CURVE | {"axis_response": "measured"},
             ),
         ),
         SUB,
     ),
     LoudspeakerSheet(
         "Bogmyrtle", "Bittern 218", Role.SUB, 88.0, (1.10, 0.60, 0.76),
-        (
-            WaySheet(
-                "LF", 4, 1600, 101, 33, 140, 360, 180, 3.3, protect=(30, 4),
-                axis=shapes_of.BITTERN_218_AXIS, basis=MEASURED_AXIS,
-            ),
-        ),
+        (WaySheet("LF", 4, 1600, 101, 33, 140, 360, 180, 3.3),),
         SUB,
         "Two people or a ramp.",
     ),
@@ -237,7 +233,7 @@ TEASELMOOR = (
     ),
     LoudspeakerSheet(
         "Teaselmoor", "Haar 12", Role.SUB, 23.0, (0.42, 0.42, 0.50),
-        (WaySheet("LF", 8, 350, 93.5, 45, 160, 360, 180, 6.6, protect=(42, 4)),),
+        (WaySheet("LF", 8, 350, 93.5, 45, 160, 360, 180, 6.6),),
         SUB,
     ),
 )  # fmt: skip

@@ -32,6 +32,7 @@ from rigs.demo.data.cables import CABLES
 from rigs.demo.data.connectors import C13, C19, CONNECTORS, SPEAKER_4, XLR
 from rigs.demo.data.loudspeakers import LOUDSPEAKERS
 from rigs.demo.data.mixers import MIXERS
+from rigs.demo.data.processing import SETTINGS
 from rigs.demo.data.processors import PROCESSORS
 
 BRIDGE_DB = round(20 * math.log10(2), 2)
@@ -49,8 +50,6 @@ def fill_catalogue() -> dict[str, Item]:
     ways: list[Way] = []
     modes: list[AmplifierMode] = []
     ratings: list[Rating] = []
-    dials: list[ProcessorDial] = []
-    slopes: list[ProcessorSlope] = []
     for box in LOUDSPEAKERS:
         item = save(_loudspeaker(box))
         sheets.append((item, box.ends))
@@ -61,11 +60,13 @@ def fill_catalogue() -> dict[str, Item]:
         modes += _modes(amplifier, plan)
         ratings += _ratings(amplifier, plan)
     sheets += [(save(_cable(c)), (("takes", c.takes, 1), ("feeds", c.feeds, 1))) for c in CABLES]
+    dials: list[ProcessorDial] = []
+    slopes: list[ProcessorSlope] = []
     for sheet in PROCESSORS:
-        unit = save(_processor(sheet))
-        sheets.append((unit, _processor_ends(sheet)))
-        dials += _dials(unit, sheet)
-        slopes += _slopes(unit, sheet)
+        processor = save(_processor(sheet))
+        sheets.append((processor, _processor_ends(sheet)))
+        dials += _dials(processor)
+        slopes += _slopes(processor)
     sheets += [(save(_mixer(m)), _mixer_ends(m)) for m in MIXERS]
     sheets += [(save(_accessory(a)), a.ends) for a in ACCESSORIES]
     ends = [
@@ -121,11 +122,11 @@ def _ways(item: Loudspeaker, box: shapes.LoudspeakerSheet) -> list[Way]:
             impedance_curve=way.curve.to_plain() if way.curve else None,
             directivity=way.polars.to_plain() if way.polars else None,
             axis_response=way.axis.to_plain() if way.axis else None,
-            piston_diameter_m=way.piston_m, least_high_pass_hz=way.protect[0],
-            least_high_pass_order=way.protect[1],
+            piston_diameter_m=way.piston_m,
             sensitivity_db=way.db, sensitivity_basis=way.per,
             low_hz=way.low_hz, high_hz=way.high_hz,
             coverage_h_deg=way.h_deg, coverage_v_deg=way.v_deg, basis=way.basis,
+            least_high_pass_hz=way.least_high_pass[0], least_high_pass_order=way.least_high_pass[1],
         )
         for order, way in enumerate(box.ways, start=1)
     ]  # fmt: skip
@@ -195,30 +196,32 @@ def _cable(plan: shapes.CableSheet) -> Cable:
 
 
 def _processor(plan: shapes.ProcessorSheet) -> Processor:
+    can = SETTINGS[plan.model]
     return Processor(
         maker=processors.MAKER, model=plan.model, inputs=plan.inputs, outputs=plan.outputs,
         max_output_dbu=plan.max_dbu, mains_w=plan.mains_w,
         mass_kg=plan.mass_kg, turnaround=RACK_TEST, max_input_dbu=plan.max_input_dbu,
-        output_noise_dbu=plan.noise_dbu, sampling_hz=plan.sampling_hz, latency_ms=plan.latency_ms,
-        filters_per_output=plan.filters, kinds=list(plan.kinds), mixes_inputs=plan.mixes,
-        bessel_corner=plan.bessel,
+        output_noise_dbu=plan.noise_dbu, sampling_hz=can.sampling_hz, latency_ms=can.latency_ms,
+        filters_per_output=can.filters, kinds=list(can.kinds), bessel_corner=can.bessel,
+        mixes_inputs=can.mixes,
     )  # fmt: skip
 
 
-def _dials(item: Processor, plan: shapes.ProcessorSheet) -> list[ProcessorDial]:
+def _dials(item: Processor) -> list[ProcessorDial]:
+    scale = ProcessorDial.Scale
     return [
         ProcessorDial(
             processor=item, quantity=dial.quantity, least=dial.least, most=dial.most,
-            step=dial.step, scale=dial.scale,
+            step=dial.step, scale=scale.PER_OCTAVE if dial.octave else scale.LINEAR,
         )
-        for dial in plan.dials
+        for dial in SETTINGS[item.model].dials
     ]  # fmt: skip
 
 
-def _slopes(item: Processor, plan: shapes.ProcessorSheet) -> list[ProcessorSlope]:
+def _slopes(item: Processor) -> list[ProcessorSlope]:
     return [
         ProcessorSlope(processor=item, family=family, order=order)
-        for family, orders in plan.slopes
+        for family, orders in SETTINGS[item.model].slopes
         for order in orders
     ]
 

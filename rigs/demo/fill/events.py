@@ -6,6 +6,7 @@ from rigs.catalogue.models import Item
 from rigs.demo.clock import times_of
 from rigs.demo.data.events import EVENTS
 from rigs.demo.fill.kit import fill_kit
+from rigs.demo.fill.processing import fill_processing
 from rigs.demo.fill.rig import RigFiller
 from rigs.demo.shapes import EventPlan
 from rigs.events.actions import plan_event
@@ -24,13 +25,14 @@ def fill_events(
     planner: Person,
     tech: Person,
 ) -> list[Event]:
-    """Write every event of the tables; the tech sets its processors."""
-    rigs = RigFiller(items, tech)
+    """Write every event of the tables."""
+    rigs = RigFiller(items)
     events = []
     for plan in EVENTS:
         event = _event(plan, today, spaces[plan.venue, plan.space], planner)
         if plan.rig:
             rigs.fill(event, plan.rig)
+            fill_processing(event, plan.rig, tech)
         if plan.rig or plan.kit:
             fill_kit(event, plan, items)
         events.append(event)

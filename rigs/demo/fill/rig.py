@@ -6,10 +6,8 @@ from typing import TypeVar
 from rigs.catalogue.models import Amplifier, Cable, Item, Loudspeaker, Processor, Way
 from rigs.demo.fill.catalogue import create_all
 from rigs.demo.fill.power import fill_feeds, fill_mixer, fill_supports
-from rigs.demo.fill.processing import fill_alignments, fill_processing
 from rigs.demo.shapes import Line, RigPlan, Run
 from rigs.events.models import Event
-from rigs.people.models import Person
 from rigs.stock.models import Unit
 from rigs.systems.models import AmplifierPlace, DriveLine, Link, Placement, ProcessorPlace
 
@@ -19,8 +17,8 @@ Sheet = TypeVar("Sheet", bound=Item)
 class RigFiller:
     """Holds what every rig needs: items by model, ways by box, units by rack."""
 
-    def __init__(self, items: dict[str, Item], tech: Person) -> None:
-        self.items, self.tech = items, tech
+    def __init__(self, items: dict[str, Item]) -> None:
+        self.items = items
         self.ways: dict[tuple[int, str], Way] = {
             (way.loudspeaker_id, way.name): way for way in Way.objects.select_related("loudspeaker")
         }
@@ -63,8 +61,6 @@ class RigFiller:
             for link in self._links(row, line, boxes)
         ]
         create_all(Link, links)
-        fill_processing(event, plan, processors, self.tech)
-        fill_alignments(event, plan, lines)
 
     def _places(
         self, event: Event, plan: RigPlan

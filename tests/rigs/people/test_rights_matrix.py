@@ -41,8 +41,8 @@ def posts(right: str) -> Needs:
 
 
 PARTS = (
-    "placement", "amplifier", "processor", "mixer", "feed", "support", "load",
-    "spot", "alignment", "response",
+    "placement", "amplifier", "processor", "mixer", "feed", "support", "load", "spot", "alignment",
+    "response",
 )  # fmt: skip
 PART_PAGES = ("", "_new", "_remove")
 LOOK, CHANGE_RIG = rights.SEE_PACKETS, rights.DESCRIBE_RIG
@@ -97,11 +97,9 @@ NEEDS = {
     "systems:aim_proposal": only(CHANGE_RIG),
     "systems:aim_accept": posts(CHANGE_RIG),
     "systems:mains": only(LOOK),
-    "systems:plan_take": posts(CHANGE_RIG),
-    "systems:weights": only(LOOK),
     "systems:processing": only(LOOK),
     "systems:output": Needs(LOOK, CHANGE_RIG),
-    "systems:output_tried": only(CHANGE_RIG),
+    "systems:output_tried": posts(CHANGE_RIG),
     "systems:revisions": only(LOOK),
     "systems:revision": only(LOOK),
     "systems:revision_back": posts(CHANGE_RIG),
@@ -110,19 +108,21 @@ NEEDS = {
     "systems:alignment_take": posts(CHANGE_RIG),
     "systems:sub_array": only(LOOK),
     "systems:sub_array_take": posts(CHANGE_RIG),
+    "systems:plan_take": posts(CHANGE_RIG),
+    "systems:weights": only(LOOK),
     **{f"systems:{kind}{rest}": only(CHANGE_RIG) for kind in PARTS for rest in PART_PAGES},
     "packets:event": only(LOOK),
     "packets:packet": only(LOOK),
     "packets:progress": only(LOOK),
     "packets:freshness": only(LOOK),
     "packets:pdf": only(LOOK),
-    "packets:dial_in": only(LOOK),
-    "packets:dial_in_csv": only(LOOK),
-    "packets:dial_in_json": only(LOOK),
     "packets:description": only(LOOK),
     "packets:picture": only(LOOK),
     "packets:request": posts(rights.REQUEST_PACKET),
     "packets:tick": posts(rights.TICK),
+    "packets:dial_in": only(LOOK),
+    "packets:dial_in_csv": only(LOOK),
+    "packets:dial_in_json": only(LOOK),
     "fleet:loading": only(rights.SEE_LOADING),
     "api:schema": only(SIGNED_IN),
     "api:check": posts(SIGNED_IN),
@@ -149,24 +149,26 @@ def world():
     place = factories.amplifier_place(event, amp)
     box = factories.placement(event)
     line = factories.line(event, box, amp=place)
-    factories.plays(line)
-    spot = factories.spot(event)
-    alignment = event.alignments.create(name="Subs to tops", kind="sub to top", spot=spot)
-    alignment.moved.add(line)
-    alignment.reference.add(factories.line(event, factories.placement(event)))
-    curve = {"frequency_hz": [50, 100], "level_db": [90, 90], "phase_deg": [0, 0]}
     area = factories.area(space=event.space)
     row = event.kit.create(item=factories.accessory(), quantity=1)
     supply = event.space.supplies.create(name="Wall", phases=3)
     support = event.supports.create(name="Stand", kind="stand")
+    where = factories.processor_place(event, processor)
+    factories.plays(line)
+    spot = factories.spot(event)
+    alignment = event.alignments.create(name="Subs", kind="fill or tower", spot=spot)
     rows = {
+        "spot": spot,
+        "alignment": alignment,
+        "response": event.measuredresponses.create(
+            line=line,
+            spot=spot,
+            curve={"frequency_hz": [50, 100], "level_db": [0, 0], "phase_deg": [0, 0]},
+        ),
         "mixer": event.mixerplaces.create(name="Front of house"),
         "feed": event.rackfeeds.create(rack="Rack 1", supply=supply),
         "support": support,
         "load": event.extraloads.create(support=support, name="Chain"),
-        "spot": spot,
-        "alignment": alignment,
-        "response": event.measuredresponses.create(line=line, spot=spot, curve=curve),
     }
     override = event.overrides.create(
         subject=line.name, check_key="cable_loss", title="Loss", state="fails", sentence="Long.",
@@ -195,16 +197,16 @@ def world():
         "systems:placement_remove": box.pk,
         "systems:amplifier": place.pk,
         "systems:amplifier_remove": place.pk,
-        "systems:processor": factories.processor_place(event, processor).pk,
+        "systems:processor": where.pk,
+        "systems:alignment_page": alignment.pk,
+        "systems:alignment_take": alignment.pk,
+        "place_id": line.processor_place_id,
+        "number": 1,
         "systems:processor_remove": factories.processor_place(event, processor).pk,
         **{f"systems:{name}": row.pk for name, row in rows.items()},
         **{f"systems:{name}_remove": row.pk for name, row in rows.items()},
         "override_id": override.pk,
         "supply_id": supply.pk,
-        "place_id": line.processor_place_id,
-        "number": 1,
-        "systems:alignment_page": alignment.pk,
-        "systems:alignment_take": alignment.pk,
         "proposal_id": aim.pk,
         "api:event": event.pk,
     }

@@ -15,7 +15,6 @@ from rigs.systems.describe import describe, fingerprint
 from rigs.systems.describe.aiming import freedoms_of
 from rigs.systems.faults import NotSaved
 from rigs.systems.models import AimProposal, Placement
-from rigs.systems.plans import plans_of
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -30,12 +29,10 @@ def askew(rig):
         rig.event, top, name="Top right", x_m=4, azimuth_deg=40, z_m=4, tilt_deg=0
     )
     factories.area(space=rig.event.space, name="Floor")
-    rig.left = rig.line(name="Left", processor_place=rig.processor, output=1)
-    factories.plays(rig.left, gain_db=-3.0, delay_ms=1.0)
+    rig.left = factories.plays(rig.line(name="Left"), gain_db=-3, delay_ms=1)
     rig.right = factories.line(
-        rig.event, right, amp=rig.amp, run=rig.cable, name="Right", first_channel=2,
-        processor_place=rig.processor, output=2,
-    )  # fmt: skip
+        rig.event, right, amp=rig.amp, run=rig.cable, name="Right", first_channel=2
+    )
     return rig
 
 
@@ -86,29 +83,22 @@ def test_accepting_applies_what_was_proposed(askew):
         assert stored.version == 2 and stored.changed_by == askew.tech
 
 
-def test_level_and_delay_make_one_revision(askew):
-    for line in (askew.left, askew.right):
-        factories.plays(line, gain_db=-3.0, delay_ms=5.0)
-    seen = queries.current_revision(askew.event).number
+def test_level_and_delay_become_a_revision_and_keep_the_boxes(askew):
+    for driven in (askew.left, askew.right):
+        factories.plays(driven, gain_db=-3, delay_ms=5)
     proposal = made(
         askew, together="apart", azimuth_deg="0", tilt_deg="0", level_db="6", delay_ms="3"
     )
     changes = {(c["name"], c["quantity"]): c["after"] for c in proposal.result["changes"]}
     assert changes
+    links = list(askew.left.links.values_list("placement", "way", "cable", "pieces"))
     assert accept(askew, proposal).status_code == 302
-    revision = queries.current_revision(askew.event)
-    assert (revision.number, revision.made_by) == (seen + 1, askew.tech)
-    now = plans_of(revision)[askew.processor.pk, 1]
-    assert now.gain_db == pytest.approx(-3 + changes.get(("Left", "level_db"), 0), abs=0.01)
-    assert now.delay_ms == pytest.approx(changes.get(("Left", "delay_ms"), 5), abs=0.01)
-
-
-def test_lines_on_one_output_move_together(askew):
-    askew.right.output = 1
-    askew.right.save()
-    system = describe(askew.event)
-    found = freedoms_of(system, ["Top left", "Top right"], {"delay_ms": 20}, False)
-    assert [set(freedom.names) for freedom in found] == [{"Left", "Right"}]
+    newest = queries.current_revision(askew.event)
+    set_so = newest.outputs.get(processor_place=askew.left.processor_place, number=1)
+    assert newest.made_by == askew.tech
+    assert set_so.gain_db == pytest.approx(-3 + changes.get(("Left", "level_db"), 0), abs=0.01)
+    assert set_so.delay_ms == pytest.approx(changes.get(("Left", "delay_ms"), 5), abs=0.01)
+    assert list(askew.left.links.values_list("placement", "way", "cable", "pieces")) == links
 
 
 def test_a_rig_that_changed_meanwhile_is_left_alone(askew):

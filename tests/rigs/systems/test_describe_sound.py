@@ -73,11 +73,13 @@ def test_programme_that_nobody_knows_stays_unknown(rig):
     assert system.choices.coherent_below_hz == 150
 
 
-def test_roll_and_group_reach_calc(rig):
+def test_roll_group_delay_and_polarity_reach_calc(rig):
     rig.box.roll_deg, rig.box.group = 90, "Main left"
     rig.box.save()
+    factories.plays(rig.line(name="Tops"), delay_ms=12.5, inverted=True)
     system = describe(rig.event)
     assert (system.placements[0].roll_deg, system.placements[0].group) == (90, "Main left")
+    assert (system.outputs[0].delay_ms, system.outputs[0].inverted) == (12.5, True)
 
 
 def test_delay_and_polarity_void_no_limiter(rig):

@@ -14,17 +14,15 @@ from rigs.demo.data.events.parts import (
     truck,
     two_way,
 )
-from rigs.demo.data.filters import high, low
-from rigs.demo.data.settings import changed, first, usual
+from rigs.demo.data.processing import passed
 from rigs.demo.shapes import (
-    AlignmentPlan,
     Bearer,
     EventPlan,
     Feed,
     Line,
     LooseAmplifier,
+    RevisionPlan,
     RigPlan,
-    SpotPlan,
 )
 
 FULL = "full range"
@@ -99,7 +97,6 @@ CHOIR = EventPlan(
         ),
         racks=("Rack 12",),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         feeds=(Feed("Rack 12", "House sockets", 1, "House 1", cables.MAINS_32),),
         bearers=on_stands(more.STAND, "Column", "Balcony"),
         lines=(
@@ -112,55 +109,42 @@ CHOIR = EventPlan(
     kit={**basics(1, 8), more.STAND: 4},
 )  # fmt: skip
 
-LOW_TIDE_BOXES = (
-    *mirrored("Top", "Godwit 12", 3.2, 0.4, 2.4, 8, -7),
-    *mirrored("Sub", "Bittern 218", 1.4, 0.4, 0.3),
-    *mirrored("Bar", "Whimbrel 12", 3.6, 8.5, 2.5, 15, -8),
-)
-LOW_TIDE_LINES = (
-    *singles("Rack 6 amp 1", ((1, "Bar left"), (2, "Bar right")), FULL,
-             (thick(20), 1), "Rack 6 control", 3),
-    Line("Tops LF left", "Rack 6 amp 1", 3, ("Top left",), "LF", (thick(5), 1), None,
-         "Rack 6 control", 1),
-    Line("Tops LF right", "Rack 6 amp 1", 4, ("Top right",), "LF", (thick(5), 1), None,
-         "Rack 6 control", 1),
-    Line("Tops HF", "Rack 4 amp 3", 1, ("Top left", "Top right"), "HF", (thick(5), 1),
-         (thick(10), 1), "Rack 4 control", 2),
-    *singles("Rack 4 amp 2", ((1, "Sub left"), (2, "Sub right")), "LF",
-             (thick(5), 1), "Rack 4 control", 3),
-)  # fmt: skip
-# Three faults of processing: the horns' corner below what they bear, their polarity wrong for
-# that slope, and subs turned over where a delay was needed.
-LOW_TIDE_SET = changed(
-    usual(LOW_TIDE_BOXES, LOW_TIDE_LINES, THROUGH_DB),
-    {
-        ("Rack 6 control", 1): {"filters": (high(88.4), low(1000.0))},
-        ("Rack 4 control", 2): {"inverted": True, "filters": (high(1000.0),)},
-        ("Rack 4 control", 3): {"inverted": True},
-    },
-)
-
 LOW_TIDE = EventPlan(
     "Low Tide", "The Salt Cellar", "Cellar floor", 33,
     out=(-1, "06:00"), load_in=(0, "12:00"), start=(0, "22:00"), end=(1, "03:00"),
     back=(2, "10:00"), audience=150, crest_db=7, target_dba=98, temperature_c=25,
     rig=RigPlan(
-        boxes=LOW_TIDE_BOXES,
+        boxes=(
+            *mirrored("Top", "Godwit 12", 3.2, 0.4, 2.4, 8, -7),
+            *mirrored("Sub", "Bittern 218", 1.4, 0.4, 0.3),
+            *mirrored("Bar", "Whimbrel 12", 3.6, 8.5, 2.5, 15, -8),
+        ),
         racks=("Rack 4", "Rack 6"),
         mixer=mixers.DESK,
+        through_db=THROUGH_DB,
+        revisions=(
+            RevisionPlan(
+                "Set by ear after the old horns",
+                inverted=("Tops HF",),
+                passes={"Tops HF": (passed("high-pass", 800),)},
+            ),
+        ),
         feeds=tuple(
             Feed(rack, "Stage board", 1, cable=cables.MAINS_16) for rack in ("Rack 4", "Rack 6")
         ),
         bearers=(*on_stands(more.SUB_POLE, "Top"), *on_stands(more.STAND, "Bar")),
-        revisions=first(LOW_TIDE_SET, "Copied from the boat party, horns by ear"),
-        spots=(SpotPlan("Middle of the floor", 0, 5, 1.7),),
-        alignments=(
-            AlignmentPlan(
-                "Subs to tops", "sub to top", ("Sub left", "Sub right"),
-                ("Tops LF left", "Tops LF right"), "Middle of the floor",
-            ),
+        lines=(
+            *singles("Rack 6 amp 1", ((1, "Bar left"), (2, "Bar right")), FULL,
+                     (thick(20), 1), "Rack 6 control", 3),
+            Line("Tops LF left", "Rack 6 amp 1", 3, ("Top left",), "LF", (thick(5), 1), None,
+                 "Rack 6 control", 1),
+            Line("Tops LF right", "Rack 6 amp 1", 4, ("Top right",), "LF", (thick(5), 1), None,
+                 "Rack 6 control", 1),
+            Line("Tops HF", "Rack 4 amp 3", 1, ("Top left", "Top right"), "HF", (thick(5), 1),
+                 (thick(10), 1), "Rack 4 control", 2),
+            *singles("Rack 4 amp 2", ((1, "Sub left"), (2, "Sub right")), "LF",
+                     (thick(5), 1), "Rack 4 control", 3),
         ),
-        lines=LOW_TIDE_LINES,
     ),
     kit={**basics(2, 2), more.SUB_POLE: 2, more.STAND: 2},
 )  # fmt: skip
@@ -182,6 +166,7 @@ KITES = EventPlan(
         racks=("Rack 1", "Rack 2", "Rack 5", "Rack 13"),
         mixer=mixers.DESK,
         through_db=THROUGH_DB,
+        revisions=(RevisionPlan("Horns of the lower boxes over", inverted=("Hang 3-4 left HF",)),),
         feeds=tuple(
             Feed(rack, "Generator", cable=cables.MAINS_32)
             for rack in ("Rack 1", "Rack 2", "Rack 5", "Rack 13")

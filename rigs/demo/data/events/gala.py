@@ -16,8 +16,6 @@ from rigs.demo.data.events.parts import (
     two_way,
     wedge,
 )
-from rigs.demo.data.filters import high, peak
-from rigs.demo.data.settings import changed, usual
 from rigs.demo.shapes import (
     AlignmentPlan,
     Box,
@@ -25,10 +23,12 @@ from rigs.demo.shapes import (
     Line,
     RevisionPlan,
     RigPlan,
-    SpotPlan,
+    Spot,
 )
 
 FULL = "full range"
+# As worked out on the page of each alignment, then typed.
+SUBS_WAIT_MS, TOWERS_MS = 5.86, 86.88
 STACKS = (
     *mirrored("Top 1", "Godwit 15", 7.4, 0, 4.4, -14, -3),
     *mirrored("Top 2", "Godwit 15", 7.0, 0, 4.4, 8, -3),
@@ -68,82 +68,62 @@ def side(rack: str, hand: str, subs: tuple[int, ...]) -> tuple[Line, ...]:
     return tuple(lines)
 
 
-LINES = (
-    *side("Rack 1", "left", (1, 2, 3, 4)),
-    *side("Rack 2", "right", (5, 6, 7, 8)),
-    *singles(
-        "Rack 5 amp 1", enumerate((f"Wedge {n}" for n in (1, 2, 3, 4)), start=1), FULL,
-        (thick(10), 1), "Rack 5 control",
-    ),
-    Line("Wedge 5", "Rack 5 amp 2", 1, ("Wedge 5",), FULL, (thick(10), 1), None,
-         "Rack 5 control", 5),
-    Line("Wedge 6", "Rack 5 amp 2", 2, ("Wedge 6",), FULL, (thick(10), 1), None,
-         "Rack 5 control", 6),
-    Line("Delay left", "Rack 5 amp 2", 3, ("Delay left",), FULL, (thick(20), 2), None,
-         "Rack 5 control", 7),
-    Line("Delay right", "Rack 5 amp 2", 4, ("Delay right",), FULL, (thick(20), 2), None,
-         "Rack 5 control", 7),
-)  # fmt: skip
-
-BOXES = (*STACKS, *SUBS, *DELAYS, *WEDGES)
 SUB_LINES = ("Subs 1-2", "Subs 3-4", "Subs 5-6", "Subs 7-8")
-WEDGE_INPUTS = {("Rack 5 control", n): ((n + 1) // 2,) for n in range(1, 7)}
-HOUSE = usual(BOXES, LINES, THROUGH_DB, WEDGE_INPUTS | {("Rack 5 control", 7): (4,)})
-TIMED = changed(
-    HOUSE,
-    {
-        ("Rack 1 control", 3): {"delay_ms": 0.6},
-        ("Rack 2 control", 3): {"delay_ms": 0.6},
-        ("Rack 5 control", 7): {
-            "delay_ms": 86.9,
-            "filters": (high(112.2), peak(2500.0, -2.0, 1.4)),
-        },
-    },
+SPOTS = (
+    Spot("Off centre, 18 m", 2.6, 18),
+    Spot("Floor before the left stack", -7, 9, 0.05, "on the floor"),
+    Spot("Behind the left tower", -8, 36),
 )
-HEARD = changed(
-    TIMED,
-    {
-        (f"Rack {n} control", 2): {
-            "gain_db": -10.5,
-            "filters": (high(1260.0), peak(3364.0, -2.5, 2.0)),
-        }
-        for n in (1, 2)
-    },
-)
+ALIGNMENTS = (
+    AlignmentPlan(
+        "Subs to tops", "sub to top", SUB_LINES,
+        tuple(f"Tops {pair} {hand} LF" for pair in ("1-2", "3-4") for hand in ("left", "right")),
+        "Off centre, 18 m",
+    ),
+    AlignmentPlan(
+        "Towers", "fill or tower", ("Delay left",), ("Tops 1-2 left HF", "Tops 3-4 left HF"),
+        "Behind the left tower", offset_ms=8, set_c=14,
+    ),
+)  # fmt: skip
 REVISIONS = (
-    RevisionPlan("House settings for these boxes", HOUSE),
-    RevisionPlan("Subs and towers timed from the plan", TIMED),
-    RevisionPlan("Horns softer by ear at the mix, voice edgy at 3.4 kHz", HEARD),
+    RevisionPlan(
+        "Subs to tops, off centre at 18 m",
+        delays_ms=dict.fromkeys(SUB_LINES, SUBS_WAIT_MS),
+        inverted=SUB_LINES,
+    ),
+    RevisionPlan("Towers 8 ms after the tops, set at 14 °C", delays_ms={"Delay left": TOWERS_MS}),
 )
 
 RIG = RigPlan(
-    boxes=BOXES,
+    boxes=(*STACKS, *SUBS, *DELAYS, *WEDGES),
     racks=("Rack 1", "Rack 2", "Rack 5"),
     mixer=mixers.DESK,
+    through_db=THROUGH_DB,
+    spots=SPOTS,
+    alignments=ALIGNMENTS,
     revisions=REVISIONS,
-    spots=(
-        SpotPlan("Off centre", 7.5, 20, 1.7),
-        SpotPlan("On the floor", 3, 9, 0.02, "on the floor"),
-        SpotPlan("Right tower", 8, 36, 1.7),
-    ),
-    alignments=(
-        AlignmentPlan(
-            "Subs to tops", "sub to top", SUB_LINES, ("Tops 1-2 right LF", "Tops 3-4 right LF"),
-            "Off centre",
-        ),
-        AlignmentPlan(
-            "Towers to mains", "fill or tower", ("Delay left", "Delay right"),
-            ("Tops 1-2 left HF", "Tops 1-2 right HF"), "Right tower",
-            offset_ms=8, set_temperature_c=22,
-        ),
-    ),
     feeds=plugged("Generator", "Rack 1", "Rack 2", "Rack 5", socket="Socket"),
     bearers=(
         *on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"),
         *on_stands(more.WINCH_STAND, "Delay"),
         truck(3500),
     ),
-    lines=LINES,
+    lines=(
+        *side("Rack 1", "left", (1, 2, 3, 4)),
+        *side("Rack 2", "right", (5, 6, 7, 8)),
+        *singles(
+            "Rack 5 amp 1", enumerate((f"Wedge {n}" for n in (1, 2, 3, 4)), start=1), FULL,
+            (thick(10), 1), "Rack 5 control",
+        ),
+        Line("Wedge 5", "Rack 5 amp 2", 1, ("Wedge 5",), FULL, (thick(10), 1), None,
+             "Rack 5 control", 5),
+        Line("Wedge 6", "Rack 5 amp 2", 2, ("Wedge 6",), FULL, (thick(10), 1), None,
+             "Rack 5 control", 6),
+        Line("Delay left", "Rack 5 amp 2", 3, ("Delay left",), FULL, (thick(20), 2), None,
+             "Rack 5 control", 7),
+        Line("Delay right", "Rack 5 amp 2", 4, ("Delay right",), FULL, (thick(20), 2), None,
+             "Rack 5 control", 7),
+    ),
 )  # fmt: skip
 
 GALA = EventPlan(

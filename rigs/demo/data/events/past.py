@@ -1,9 +1,9 @@
 """What is behind the company, and the fair that runs today."""
 
 from rigs.demo.data import accessories as more
-from rigs.demo.data import mixers
+from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import medium, thick
-from rigs.demo.data.events.gala import STACKS, SUBS, side
+from rigs.demo.data.events.gala import STACKS, SUB_LINES, SUBS, side
 from rigs.demo.data.events.parts import (
     THROUGH_DB,
     basics,
@@ -16,42 +16,10 @@ from rigs.demo.data.events.parts import (
     truck,
     wedge,
 )
-from rigs.demo.data.filters import BUTTERWORTH, high, low
-from rigs.demo.data.settings import changed, usual
+from rigs.demo.data.processing import peak
 from rigs.demo.shapes import EventPlan, Feed, Line, RevisionPlan, RigPlan
 
 FULL = "full range"
-
-RAFT_LINES = (*side("Rack 1", "left", (1, 2, 3, 4)), *side("Rack 2", "right", (5, 6, 7, 8)))
-RAFT_HOUSE = usual((*STACKS, *SUBS), RAFT_LINES, THROUGH_DB)
-RAFT_HEARD = changed(
-    RAFT_HOUSE,
-    {
-        ("Rack 1 control", 2): {"gain_db": -11.0},
-        ("Rack 2 control", 2): {"gain_db": -11.0},
-        ("Rack 1 control", 3): {"gain_db": 1.0, "filters": (high(35.4, 4, BUTTERWORTH), low(99.2))},
-        ("Rack 2 control", 3): {"gain_db": 1.0, "filters": (high(35.4, 4, BUTTERWORTH), low(99.2))},
-    },
-)
-RAFT = EventPlan(
-    "Raft Race Prizegiving", "Quay Meadow", "Meadow", -34,
-    out=(-1, "10:00"), load_in=(-1, "14:00"), start=(0, "15:00"), end=(0, "20:00"),
-    back=(1, "10:00"), audience=600, crest_db=12, target_dba=95, temperature_c=24,
-    contact="Ines Calloway, site manager, gate B",
-    rig=RigPlan(
-        boxes=(*STACKS, *SUBS),
-        racks=("Rack 1", "Rack 2"),
-        mixer=mixers.DESK,
-        revisions=(
-            RevisionPlan("House settings for these boxes", RAFT_HOUSE),
-            RevisionPlan("More subs, softer horns at sound check", RAFT_HEARD),
-        ),
-        feeds=plugged("Generator", "Rack 1", "Rack 2", socket="Socket"),
-        bearers=on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"),
-        lines=RAFT_LINES,
-    ),
-    kit={**basics(2, 6), "Ground mat 2 m": 8},
-)  # fmt: skip
 
 SUPPER = EventPlan(
     "Lantern Supper", "Vellacourt Ballroom", "Garden room", -21,
@@ -83,7 +51,6 @@ DANCE = EventPlan(
         ),
         racks=("Rack 8",),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         feeds=plugged("Wall left", "Rack 8"),
         bearers=(
             *on_stands(more.STAND, ("Inner top", "Outer top")),
@@ -168,7 +135,6 @@ FAIR = EventPlan(
         ),
         racks=("Rack 12", "Rack 13"),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         feeds=plugged("Stage left", "Rack 12", "Rack 13", socket="Stage"),
         bearers=on_stands(more.STAND, "Front column", "Middle column", "Balcony", "Balcony inner"),
         lines=(
@@ -188,4 +154,34 @@ FAIR = EventPlan(
     packet=True,
 )  # fmt: skip
 
-PAST_AND_NOW = (RAFT, SUPPER, DANCE, REVUE, FAIR)
+# A year before the gala on the same meadow: what its processors were set to is "last time here".
+LAST_YEAR = EventPlan(
+    "Harbour Lights", "Quay Meadow", "Meadow", -358,
+    out=(-1, "08:00"), load_in=(-1, "12:00"), start=(0, "18:00"), end=(0, "23:00"),
+    back=(1, "06:00"), audience=700, crest_db=12, temperature_c=13, humidity_pct=75,
+    rig=RigPlan(
+        boxes=(*STACKS, *SUBS),
+        racks=("Rack 1", "Rack 2"),
+        mixer=mixers.DESK,
+        through_db=THROUGH_DB,
+        feeds=plugged("Generator", "Rack 1", "Rack 2", socket="Socket"),
+        bearers=on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"),
+        revisions=(
+            RevisionPlan(
+                "Subs to tops at the desk; less of the wall by the quay",
+                delays_ms=dict.fromkeys(SUB_LINES, 6.1),
+                inverted=SUB_LINES,
+                filters={
+                    f"Tops 1-2 {hand} LF": (peak(160, -3, 2.5),) for hand in ("left", "right")
+                },
+            ),
+        ),
+        lines=(
+            *side("Rack 1", "left", (1, 2, 3, 4)),
+            *side("Rack 2", "right", (5, 6, 7, 8)),
+        ),
+    ),
+    kit={**basics(2, 6), cables.MAINS_63: 1, more.DISTRO_63: 1, more.COUPLER: 2},
+)  # fmt: skip
+
+PAST_AND_NOW = (LAST_YEAR, SUPPER, DANCE, REVUE, FAIR)

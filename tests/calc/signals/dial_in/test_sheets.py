@@ -196,6 +196,12 @@ def test_rounding_is_told_in_db_and_degrees() -> None:
     assert sheet.band_hz == (80.0, 16_000.0)
 
 
+def test_what_a_figure_was_rounded_from_is_told_in_full() -> None:
+    entry = entries_of(output(delay_ms=7.2567), UNIT)["delay"]
+    assert entry.note == "Rounded from 7.2567 ms."
+    assert entry.values[0].words != "7.2567 ms"
+
+
 def test_a_coarse_dial_never_rounds_to_nothing() -> None:
     """A Q of 1 on a dial in steps of 3 that nobody gave a least one: 3, not 0."""
     unit = processor(**(ABLE | {"filter_q": Dial(step=3.0), "filter_hz": Dial(step=50.0)}))

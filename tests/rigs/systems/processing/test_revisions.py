@@ -58,7 +58,7 @@ def test_saving_one_output_copies_all_others(rig):
 def test_the_second_of_two_people_is_told_and_changes_nothing(rig):
     revised(rig, plan(rig))
     revised(rig, plan(rig, delay_ms=1), seen=1, reason="theirs")
-    with pytest.raises(ChangedMeanwhile, match="while you had it open") as told:
+    with pytest.raises(ChangedMeanwhile, match=r"changed this at .* while you had it open") as told:
         actions.save_output(unsaved(rig, delay_ms=9), [], seen=1, reason="mine", person=None)
     assert told.value.row.number == 2
     assert Revision.objects.count() == 2
