@@ -76,6 +76,21 @@ def _pruned(problem: Problem, peaks: Floats) -> Floats:
 
 def spread_evenly(problem: Problem, count: int) -> Floats:
     """Peaks without gain at equal distances: the plain start that searches are compared with."""
-    ends = problem.place[[0, -1]]
-    at = np.linspace(*ends, count + 2)[1:-1]
+    at = np.linspace(problem.place[0], problem.place[-1], count + 2)[1:-1]
     return np.stack([at, np.zeros(count), np.full(count, math.log(2.0))], axis=1)
+
+
+IDLE_SHARE = 0.02
+"""1. A peak that lowers what is left by less than this is not worth the typing. Own choice."""
+
+
+def without_idle(problem: Problem, peaks: Floats) -> Floats:
+    """Without peaks that hardly anything is gained from, the others refined."""
+    while len(peaks):
+        fewer = _pruned(problem, peaks)
+        before = problem.residual_db(level_db(problem.place, peaks))
+        after = problem.residual_db(level_db(problem.place, fewer))
+        if after > before * (1 + IDLE_SHARE) + 1e-3:
+            break
+        peaks = fewer
+    return peaks

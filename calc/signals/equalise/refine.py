@@ -64,9 +64,7 @@ def _free(problem: Problem, peaks: Floats, gradient: Floats) -> NDArray[np.bool_
     return free
 
 
-def _step(
-    gradient: Floats, curve: Floats, free: NDArray[np.bool_], damping: float
-) -> Floats:
+def _step(gradient: Floats, curve: Floats, free: NDArray[np.bool_], damping: float) -> Floats:
     places = np.nonzero(free)[0]
     part = curve[np.ix_(places, places)]
     scale = part.diagonal().copy()

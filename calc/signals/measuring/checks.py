@@ -72,9 +72,7 @@ def checked(
         faults += _of_reference(reference, reference_hz, sampling_hz)
     warnings: tuple[str, ...] = ()
     if SILENT_DB <= rms < QUIET_DB:
-        warnings = (
-            f"The recording is very quiet, {rms:.0f} dB re full scale: turn the input up.",
-        )
+        warnings = (f"The recording is very quiet, {rms:.0f} dB re full scale: turn the input up.",)
     over = None if noise is None else _over_noise_db(rms, noise)
     if over is not None and over < LEAST_SIGNAL_DB:
         faults += (

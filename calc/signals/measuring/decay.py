@@ -94,9 +94,7 @@ def _of_band(band: BandEnergy) -> BandDecay:
     drawn = {name: _time(decay, span) for name, span in SPANS_DB.items()}
     curvature = _curvature(drawn)
     cannot, warnings = _refusals(band, decay, drawn, curvature)
-    given = {
-        name: None if name in cannot else found[0] for name, found in drawn.items() if found
-    }
+    given = {name: None if name in cannot else found[0] for name, found in drawn.items() if found}
     return BandDecay(
         frequency_hz=band.frequency_hz,
         edt_s=given.get("EDT"),
@@ -187,6 +185,6 @@ def _uncertainty(given: dict[str, float | None], width_hz: float) -> float | Non
 
 def _scatter(name: str, time_s: float, width_hz: float) -> float:
     """Twice the standard deviation that chance leaves, as a share of the time."""
-    return 2 * SCATTER[name] * math.sqrt(
-        (1 + AVERAGING[name] / IMPULSE_DECAYS) / (width_hz * time_s)
+    return (
+        2 * SCATTER[name] * math.sqrt((1 + AVERAGING[name] / IMPULSE_DECAYS) / (width_hz * time_s))
     )

@@ -36,8 +36,9 @@ def found_in(reference: NDArray, measured: NDArray, sampling_hz: float) -> Found
     for length, band in ((FIRST_LOOK, BAND_HZ), (whole, BAND_HZ), (whole, (20.0, BAND_HZ[1]))):
         size = min(length, whole)
         start = _loudest(reference[:whole], size)
-        found = _peak(reference[start : start + size], measured[start : start + size],
-                      sampling_hz, band)
+        found = _peak(
+            reference[start : start + size], measured[start : start + size], sampling_hz, band
+        )
         if found.clear:
             break
     return found

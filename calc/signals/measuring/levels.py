@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from calc.acoustics import bands
 from calc.acoustics.weighting import a_weighting_db, c_weighting_db
 from calc.signals.measuring.microphone import Microphone
-from calc.signals.measuring.spectra import hop_of, piece_size, pieces, power, rows_of
+from calc.signals.measuring.spectra import hop_of, lines_hz, piece_size, pieces, power, rows_of
 
 Floats = NDArray[np.float64]
 
@@ -86,7 +86,7 @@ def _spectrum(rows: NDArray, sampling_hz: float) -> tuple[Floats, Floats]:
             total += power(spectra)
             count += spectra.shape[1]
     total[:, 1:-1] *= 2
-    hz = np.fft.rfftfreq(size, 1 / sampling_hz)
+    hz = lines_hz(size, sampling_hz)
     total[:, hz < LOWEST_HZ] = 0
     # The window's squares have the mean hop / size.
     return hz, total / (max(count, 1) * float(hop_of(size)) * size)

@@ -53,7 +53,7 @@ def background_noise(
     warnings = []
     if swing > STEADY_DB:
         warnings.append(
-            f"The noise is not steady: it comes and goes by {swing:.0f} dB. Record longer, or again."
+            f"The noise is not steady: it comes and goes by {swing:.0f} dB. Record longer."
         )
     if microphone is None or microphone.full_scale_db is None:
         warnings.append("The microphone's level is unknown: these levels are relative only.")

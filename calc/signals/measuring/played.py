@@ -123,8 +123,17 @@ def exponential_sweep(
     samples *= min(1.0, math.sqrt(2) * 10 ** (rms_db / 20))
     _fade(samples, ramp, end)
     whole = np.concatenate([samples, np.zeros(round(tail_s * sampling_hz))])
-    return PlayedSignal("sweep", whole, sampling_hz, low_hz, high_hz, ramp_s, seconds, growth,
-                        high_hz * math.exp(end / sampling_hz / growth))
+    return PlayedSignal(
+        "sweep",
+        whole,
+        sampling_hz,
+        low_hz,
+        high_hz,
+        ramp_s,
+        seconds,
+        growth,
+        high_hz * math.exp(end / sampling_hz / growth),
+    )
 
 
 def _fade(samples: Floats, start: int, end: int) -> None:

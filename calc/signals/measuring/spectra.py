@@ -53,6 +53,11 @@ def window_of(size: int) -> Singles:
     return window
 
 
+def lines_hz(size: int, sampling_hz: float) -> NDArray[np.float64]:
+    """Frequencies of a piece's spectrum, (size/2 + 1,)."""
+    return np.arange(size // 2 + 1, dtype=np.float64) * (sampling_hz / size)
+
+
 def hop_of(size: int) -> int:
     """How far the next piece starts behind a piece."""
     return size - size // 4

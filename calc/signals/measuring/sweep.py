@@ -1,8 +1,8 @@
 """From a recorded sweep to the response of what it went through, its distortion set apart.
 
 Division by the sweep's spectrum puts the n-th harmonic's response L ln n ahead of the linear one,
-where L is the time in which the sweep's frequency grows e-fold (method: hedges.belmont.edu/~shawley/
-SHAART/ir.html, READ).
+where L is the time in which the sweep's frequency grows e-fold (method READ:
+hedges.belmont.edu/~shawley/SHAART/ir.html).
 """
 
 import math
@@ -88,15 +88,18 @@ def deconvolved(
     if played.kind != "sweep":
         raise ValueError("only a sweep's recording can be divided by it")
     rows = rows_of(recorded)
-    found = _divided(rows, played.samples, played.sampling_hz,
-                     (played.low_hz, played.high_hz, played.end_hz), microphone)
+    found = _divided(
+        rows,
+        played.samples,
+        played.sampling_hz,
+        (played.low_hz, played.high_hz, played.end_hz),
+        microphone,
+    )
     end = int(min(rows.shape[1] + 1, found.shape[1]))
     return tuple(_with_harmonics(row, end, played) for row in found)
 
 
-def divided(
-    recorded: ArrayLike, played: ArrayLike, sampling_hz: float
-) -> tuple[Response, ...]:
+def divided(recorded: ArrayLike, played: ArrayLike, sampling_hz: float) -> tuple[Response, ...]:
     """The same for any played signal (m,) that fills its range, without harmonics."""
     rows = rows_of(recorded)
     signal = rows_of(played)[0]
@@ -156,7 +159,7 @@ def _with_harmonics(row: NDArray, end: int, played: PlayedSignal) -> Response:
         _harmonic(row, linear, arrival, early, order, played.low_hz, rate)
         for order in range(2, HIGHEST_ORDER + 1)
     )
-    cannot = ()
+    cannot: tuple[str, ...] = ()
     if kept < 1.0 * rate:
         cannot = (
             "The recording ends less than 1 s after the sweep: the room's decay is cut. Let it run "
@@ -166,7 +169,13 @@ def _with_harmonics(row: NDArray, end: int, played: PlayedSignal) -> Response:
 
 
 def _harmonic(
-    row: NDArray, linear: NDArray, arrival: int, early: list[int], order: int, low_hz: float, rate: float
+    row: NDArray,
+    linear: NDArray,
+    arrival: int,
+    early: list[int],
+    order: int,
+    low_hz: float,
+    rate: float,
 ) -> Harmonic:
     """What lies around a harmonic's arrival, in the range where it can be, as an envelope."""
     ahead = round(AHEAD_S * rate)

@@ -64,7 +64,8 @@ def _blocks(energy: Floats, block: int) -> tuple[Floats, Floats]:
     count = max(1, len(energy) // block)
     block = min(block, len(energy))
     means = energy[: count * block].reshape(count, block).mean(axis=1)
-    return means, (np.arange(count) + 0.5) * block
+    at = (np.arange(count, dtype=np.float64) + 0.5) * block
+    return means, at
 
 
 def _first_line(energy: Floats, rate: float, noise: float, start: int) -> tuple[float, float]:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from calc.signals.measuring import delay
 from calc.signals.measuring.microphone import Microphone
-from calc.signals.measuring.spectra import piece_size, pieces, power
+from calc.signals.measuring.spectra import lines_hz, piece_size, pieces, power
 
 Floats = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -74,7 +74,7 @@ def transfer(
     early, late = _aligned(reference, measured, found.samples)
     size = piece_size(len(early), sampling_hz)
     cross, own, heard, count = _summed(early, late, size)
-    hz = np.fft.rfftfreq(size, 1 / sampling_hz)
+    hz = lines_hz(size, sampling_hz)
     with np.errstate(divide="ignore", invalid="ignore"):
         response = np.where(own > 0, cross / own, 0.0)
         shared = np.where(own * heard > 0, np.abs(cross) ** 2 / (own * heard), 0.0)

@@ -48,10 +48,7 @@ def best_residual_db(room: int) -> float:
     starts += [thrown(problem, rng, rooms.FILTERS) for _ in range(STARTS - 1)]
     ours = grown_and_pruned(problem, rooms.FILTERS)
     tried = [refined(problem, start, rounds=200) for start in starts]
-    ends = [
-        hopped(problem, start, rng, HOPS)
-        for start in (ours, min(tried, key=problem.cost_of))
-    ]
+    ends = [hopped(problem, start, rng, HOPS) for start in (ours, min(tried, key=problem.cost_of))]
     return min(problem.residual_db(level_db(problem.place, end)) for end in ends)
 
 
