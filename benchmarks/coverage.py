@@ -179,22 +179,26 @@ def limit() -> Iterator[Figure]:
 @benchmark("coverage.library")
 def library() -> Iterator[Figure]:
     try:
-        import sfs  # type: ignore[import-not-found, unused-ignore]
+        import sfs  # type: ignore[import-not-found, import-untyped, unused-ignore]
     except ImportError:
-        note = "the point-source library sfs is not installed (bench only: pip install sfs)"
+        note = "the point-source library sfs is not installed: see requirements-dev.txt"
         yield Figure("coverage.library", None, "", note=note)
         return
-    work = work_of(4, 500)
+    sources, points = SIZES["small"]
+    work = work_of(sources, points)
     grid = [work.points[:, axis] for axis in range(3)]
-    lines = bands.lines_of(NUMBERS)
+    turns = 2 * np.pi * bands.lines_of(NUMBERS)
+    speed = speed_of_sound(AIR.temperature_c)
 
     def theirs() -> None:
-        for hz in lines:
-            for source in work.sources:
-                sfs.fd.source.point(2 * np.pi * hz, source.position_m, grid)
+        for omega in turns:
+            sum(sfs.fd.source.point(omega, s.position_m, grid, c=speed) for s in work.sources)
 
     fast, slow = paired_medians(lambda: ours(work), theirs)
-    note = "4 sources x 500 points x 93 lines; theirs without directivity, air and filters"
+    note = (
+        f"{sources} sources x {points} points x {len(turns)} lines each; "
+        "theirs without directivity, air, filters and delay"
+    )
     yield Figure("coverage.library", fast * 1000, "ms", slow / fast, "sfs", note)
 
 

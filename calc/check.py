@@ -16,6 +16,11 @@ from calc.rig_findings import pole_findings, supply_findings, way_findings
 from calc.safety import ALWAYS_UNCHECKED, cautions
 from calc.signals.alignment import alignment_results
 from calc.signals.alignment_findings import alignment_findings
+from calc.signals.crossover_findings import crossover_findings
+from calc.signals.crossovers import crossover_results
+from calc.signals.dial_in import dial_in_sheets, fit_findings
+from calc.signals.line_up import line_up_steps
+from calc.signals.protection import protection_findings
 from calc.system import SystemDescription
 from calc.validate import validate
 from calc.weights import support_results, weight_findings, weights_unchecked
@@ -51,15 +56,18 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
     lines = _lines(system, lookup, steps)
     sound = acoustics(system, lookup, lines, lambda name: steps.next(f"area {name}"))
     alignments = alignment_results(system, lookup, lines)
+    crossovers = crossover_results(system, lookup, lines)
     currents = draws(system, lookup)
     plugged = plugging(system, currents)
+    order = tuple(start_order(system, currents, plugged.phases_of_places()))
+    sheets = dial_in_sheets(system, lookup, lines)
     supply, supply_unchecked = supply_findings(system, currents)
     steps.end()
     return Prediction(
         lines=lines,
         areas=sound.areas,
         draws=currents,
-        start_order=tuple(start_order(system, currents, plugged.phases_of_places())),
+        start_order=order,
         findings=tuple(way_findings(system, lookup))
         + tuple(pole_findings(system, lookup))
         + output_findings(system, lookup, lines)
@@ -67,7 +75,10 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         + supply
         + mains_findings(system, plugged)
         + weight_findings(system, lookup)
-        + tuple(alignment_findings(system, lookup, alignments)),
+        + tuple(alignment_findings(system, lookup, alignments))
+        + tuple(crossover_findings(system, lookup, lines, crossovers))
+        + tuple(protection_findings(system, lookup))
+        + tuple(fit_findings(system, lookup, lines, sheets)),
         cautions=cautions(system),
         unchecked=sound.unchecked
         + supply_unchecked
@@ -82,6 +93,9 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         room=sound.room,
         exposures=sound.exposures,
         alignments=alignments,
+        crossovers=crossovers,
+        sheets=sheets,
+        line_up=line_up_steps(system, lookup, order),
     )
 
 

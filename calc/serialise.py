@@ -11,7 +11,7 @@ import json
 import math
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from calc import VERSION
 from calc.differences import differences
@@ -33,6 +33,8 @@ LONGEST_SENTENCE = 5000
 LARGEST_NUMBER = 1e9
 MOST_ITEMS = 500
 MOST_ITEMS_IN_PREDICTION = 20_000
+Kind = TypeVar("Kind")
+
 FEWER_ITEMS = {"corners": 200, "links": 64, "areas": 50, "ways": 12, "ratings": 40, "modes": 3}
 FEWER_ITEMS |= {"filters": 40, "inputs": 64, "slopes": 40, "kinds": 20}
 
@@ -91,6 +93,18 @@ def prediction_from_plain(data: Any) -> Prediction:
         Prediction, data, ""
     )
     return prediction
+
+
+def from_plain(kind: type[Kind], data: Any) -> Kind:
+    """Read a dataclass of `calc` from plain data, as `to_plain` wrote it.
+
+    Raises
+    ------
+    ValueError
+        With the place and the fault in words.
+    """
+    found: Kind = _Reader(MOST_ITEMS, LONGEST_SENTENCE).read(kind, data, "")
+    return found
 
 
 def canonical_json(obj: Any) -> str:

@@ -48,4 +48,9 @@ beat_schedule = {
         "schedule": 5.0,
         "options": {"expires": 5},
     },
+    "requeue-fits": {
+        "task": "rigs.tuning.tasks.requeue_fits",
+        "schedule": 5.0,
+        "options": {"expires": 5},
+    },
 }

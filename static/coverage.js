@@ -13,12 +13,12 @@ function metres(map, event) {
 }
 
 form?.addEventListener("click", (event) => {
-  const map = event.target.closest(".coverage-map");
+  const map = event.target.closest(".coverage-map[data-scale]");
   if (!map || !event.target.closest("svg")) return;
   const [x, y] = metres(map, event);
   form.elements.seat_x.value = x.toFixed(1);
   form.elements.seat_y.value = y.toFixed(1);
-  const several = form.querySelectorAll(".coverage-map").length > 1;
+  const several = form.querySelectorAll(".coverage-map[data-scale]").length > 1;
   form.elements.seat_in.value = several ? map.dataset.area : "";
   form.elements.seat_x.dispatchEvent(new Event("change", { bubbles: true }));
 });

@@ -2,11 +2,13 @@
 
 function openFor(hash) {
   const target = hash.length > 1 && document.getElementById(decodeURIComponent(hash.slice(1)));
-  const step = target && target.closest("details.step");
-  if (step && !step.open) {
-    step.open = true;
-    target.scrollIntoView();
+  if (!target) return;
+  let opened = false;
+  for (let fold = target.closest("details"); fold; fold = fold.parentElement.closest("details")) {
+    opened = opened || !fold.open;
+    fold.open = true;
   }
+  if (opened) target.scrollIntoView();
 }
 
 // `toggle` does not bubble, hence the capture.
@@ -28,10 +30,10 @@ document.addEventListener("htmx:afterSettle", () => {
   }
 });
 
-// On paper every step is open; afterwards each is as it was.
+// On paper every step and every output is open; afterwards each is as it was.
 let closed = [];
 window.addEventListener("beforeprint", () => {
-  closed = [...document.querySelectorAll("details.step:not([open])")];
+  closed = [...document.querySelectorAll("details:is(.step, .output):not([open])")];
   for (const step of closed) step.open = true;
 });
 window.addEventListener("afterprint", () => {

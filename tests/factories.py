@@ -254,7 +254,9 @@ def plays(driven: DriveLine, **fields: Any) -> DriveLine:
     driven.output = driven.output or 1
     driven.save()
     set_so = OutputPlan(driven.processor_place.pk, driven.output, **{"gain_db": 0.0} | fields)
-    revise(driven.event, *(plans_of(current_revision(driven.event)) | {set_so.key: set_so}).values())
+    revise(
+        driven.event, *(plans_of(current_revision(driven.event)) | {set_so.key: set_so}).values()
+    )
     return driven
 
 

@@ -1,11 +1,16 @@
 """What plans and sections share: from metres to the drawing, words, the scale bar."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
 
+from venues.free import FreeSpace, Spot
+
 WIDTH, HEIGHT = 640.0, 480.0
 MARGIN = 56.0
+TEXT_SIZE = 21.0
+"""What words are given room for: they grow so far on a phone, where the drawing shrinks."""
+
 SCALE_BARS_M = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 Pair = tuple[float, float]
@@ -29,6 +34,10 @@ class View:
     def points(self, pairs: Iterable[Pair]) -> str:
         """As SVG wants them."""
         return " ".join(f"{self.x(a):.1f},{self.y(b):.1f}" for a, b in pairs)
+
+    def free_space(self) -> FreeSpace:
+        """All of the drawing but the scale bar's line."""
+        return FreeSpace(WIDTH, self.height - 26, TEXT_SIZE)
 
     def attributes(self) -> str:
         """The same numbers for the script that drags handles."""
@@ -73,17 +82,21 @@ def text(x: float, y: float, words: str, anchor: str, css: str) -> str:
     )
 
 
-def place_mark(x: float, y: float, name: str) -> Iterator[str]:
+def named(free: FreeSpace, words: str, spots: Sequence[Spot], css: str) -> Iterator[str]:
+    """A name at the first free spot."""
+    chosen = free.choose(words, spots)
+    if chosen:
+        yield text(*chosen[:2], words, chosen[2], css)
+
+
+def place_mark(free: FreeSpace, x: float, y: float, name: str) -> Iterator[str]:
     """A pair of ears: a ring with a dot in it."""
     yield (
         f'<circle class="plan-place" cx="{x:.1f}" cy="{y:.1f}" r="7" fill="none" '
         'stroke="currentColor" stroke-width="2"/>'
         f'<circle class="plan-place-dot" cx="{x:.1f}" cy="{y:.1f}" r="2" fill="currentColor"/>'
     )
-    if x > WIDTH - 150:  # its name would run off the drawing
-        yield text(x - 11, y + 5, name, "end", "plan-place-name")
-    else:
-        yield text(x + 11, y + 5, name, "start", "plan-place-name")
+    yield from named(free, name, free.beside(x, y, 11), "plan-place-name")
 
 
 def scale_bar(view: View) -> Iterator[str]:

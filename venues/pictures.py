@@ -17,12 +17,14 @@ from venues.drawing import (
     Pair,
     View,
     line,
+    named,
     place_mark,
     polygon,
     scale_bar,
     text,
     view_of,
 )
+from venues.free import FreeSpace, Spot
 from venues.polygons import Point, signed_area_m2
 from venues.rake import floor_heights_m
 
@@ -67,11 +69,17 @@ def plan(
     """A plan seen from above, the stage side at the bottom. Lengths in metres."""
     pairs = chain.from_iterable([*(a.corners for a in areas), [m.at for m in marks]])
     view = view_of(pairs, 4.0 if editing else 0.0)
+    free = view.free_space()
+    sides = [(mark, mark.at) for mark in marks]
+    _keep_marks_free(view, free, sides)
     parts = [
         *_head("Plan of " + title, _describe(areas, marks), "plan", view, editing),
-        *_stage_side(view),
+        *_stage_line(view),
         *chain.from_iterable(_area(view, area) for area in areas),
-        *chain.from_iterable(_mark(view, mark, mark.at) for mark in marks),
+        *chain.from_iterable(_area_name(view, free, area) for area in areas),
+        *chain.from_iterable(_mark(view, free, mark, at) for mark, at in sides),
+        *_stage_name(view, free),
+        *chain.from_iterable(_corners(view, free, area) for area in areas),
         *scale_bar(view),
         *(['<g class="handles"></g>'] if editing else []),
         "</svg>",
@@ -88,11 +96,15 @@ def section(
     floors = chain.from_iterable(area.floor_line() for area in areas)
     pairs = chain(ears, floors, (at for _, at in sides))
     view = view_of(pairs, 2.0 if editing else 0.0, least_m=3.0)
+    free = view.free_space()
+    _keep_marks_free(view, free, sides)
     parts = [
         *_head("Section of " + title, _describe_side(areas, marks), "section", view, editing),
-        *_ground(view),
+        *_ground_line(view),
         *chain.from_iterable(_side(view, area) for area in areas),
-        *chain.from_iterable(_mark(view, mark, at) for mark, at in sides),
+        *chain.from_iterable(_side_name(view, free, area) for area in areas),
+        *chain.from_iterable(_mark(view, free, mark, at) for mark, at in sides),
+        *_ground_names(view, free),
         *scale_bar(view),
         *(['<g class="handles"></g>'] if editing else []),
         "</svg>",
@@ -111,79 +123,113 @@ def _head(title: str, words: str, name: str, view: View, editing: bool) -> Itera
     yield f"<title>{escape(title)}</title><desc>{escape(words)}</desc>"
 
 
+def _keep_marks_free(view: View, free: FreeSpace, marks: Sequence[tuple[Mark, Pair]]) -> None:
+    for _, at in marks:
+        free.keep(view.x(at[0]), view.y(at[1]), 8)
+
+
 def _area(view: View, area: Outline) -> Iterator[str]:
     css = _css("plan-area", area.kind, area.edited)
     yield polygon(view.points(area.corners), css, 2, "10 5" if area.kind == "stage" else "")
-    if not area.corners:
-        return
-    x, y = _middle(area.corners)
-    yield text(view.x(x), view.y(y), area.name, "middle", "plan-name")
     if not area.edited:
-        for number, corner in enumerate(area.corners, start=1):
-            yield from _corner(view, number, corner, (x, y))
+        for x, y in area.corners:
+            yield (
+                f'<circle class="plan-corner" cx="{view.x(x):.1f}" cy="{view.y(y):.1f}" r="3" '
+                'fill="currentColor"/>'
+            )
 
 
-def _corner(view: View, number: int, corner: Point, middle: Point) -> Iterator[str]:
-    x, y = view.x(corner[0]), view.y(corner[1])
-    yield f'<circle class="plan-corner" cx="{x:.1f}" cy="{y:.1f}" r="3" fill="currentColor"/>'
-    right, low = corner[0] <= middle[0], corner[1] <= middle[1]
-    yield text(
-        x + (8 if right else -8),
-        y + (-6 if low else 16),
-        str(number),
-        "start" if right else "end",
-        "plan-number",
-    )
+def _area_name(view: View, free: FreeSpace, area: Outline) -> Iterator[str]:
+    """In the area's middle, else before or behind it."""
+    if area.corners:
+        x, y = (view.x(_middle(area.corners)[0]), view.y(_middle(area.corners)[1]))
+        heights = [view.y(corner[1]) for corner in area.corners]
+        beyond = range(24, int(max(heights) - min(heights)) // 2, 24)
+        spots = [(x, y + turn * step, "middle") for step in beyond for turn in (1, -1)]
+        yield from named(free, area.name, [(x, y, "middle"), *spots], "plan-name")
+
+
+def _corners(view: View, free: FreeSpace, area: Outline) -> Iterator[str]:
+    """The corners' numbers inside of the area, where there is room."""
+    if area.edited or not area.corners:
+        return
+    middle = _middle(area.corners)
+    for number, (x, y) in enumerate(area.corners, start=1):
+        right, low = x <= middle[0], y <= middle[1]
+        across, up = view.x(x) + (8 if right else -8), view.y(y) + (-6 if low else 18)
+        spot = free.choose(str(number), [(across, up, "start" if right else "end")], needed=False)
+        if spot:
+            yield text(*spot[:2], str(number), spot[2], "plan-number")
 
 
 def _side(view: View, area: Outline) -> Iterator[str]:
     if not area.corners:
         yield polygon("", _css("plan-area", area.kind, area.edited))
         return
-    floor = area.floor_line()
     css = _css("plan-area", area.kind, area.edited)
-    yield polygon(view.points(floor), css, 3, "10 5" if area.kind == "stage" else "")
+    dashes = "10 5" if area.kind == "stage" else ""
+    yield polygon(view.points(area.floor_line()), css, 3, dashes)
     ears = view.points(area.floor_line(area.ear_height_m))
     yield polygon(ears, _css("plan-ears", area.kind, area.edited), 1, "3 4")
-    front = min(floor)
-    yield text(
-        view.x(front[0]) + 4, view.y(front[1] + area.ear_height_m) - 8, area.name, "start",
-        "plan-name",
-    )  # fmt: skip
 
 
-def _mark(view: View, mark: Mark, at: Pair) -> Iterator[str]:
+def _side_name(view: View, free: FreeSpace, area: Outline) -> Iterator[str]:
+    """Above the ears at the front, the middle or the back, else under the floor."""
+    if not area.corners:
+        return
+    ears = sorted(area.floor_line(area.ear_height_m))
+    floor = sorted(area.floor_line())
+    ends = ((ears[0], "start"), (ears[-1], "end"))
+    spots: list[Spot] = [
+        (view.x(at[0]), view.y(at[1]) - 8 - more, anchor) for more in (0, 24) for at, anchor in ends
+    ]
+    spots += [(view.x(at[0]), view.y(at[1]) + 24, "middle") for at in (floor[0], floor[-1])]
+    yield from named(free, area.name, spots, "plan-name")
+
+
+def _mark(view: View, free: FreeSpace, mark: Mark, at: Pair) -> Iterator[str]:
     x, y = view.x(at[0]), view.y(at[1])
     if mark.edited:
         return  # its handle is drawn by the script, its figures stand in the form
     if mark.kind != "hang point":
-        yield from place_mark(x, y, mark.name)
+        yield from place_mark(free, x, y, mark.name)
         return
     yield (
         f'<path class="plan-hang" d="M{x - 6:.1f} {y - 6:.1f}l12 12m0 -12l-12 12" '
         'fill="none" stroke="currentColor" stroke-width="2"/>'
     )
-    yield text(x + 10, y + 5, mark.name, "start", "plan-hang-name")
+    yield from named(free, mark.name, free.beside(x, y, 11), "plan-hang-name")
 
 
 def _css(base: str, kind: str, edited: bool) -> str:
     return base + (" plan-of-stage" if kind == "stage" else "") + (" edited" if edited else "")
 
 
-def _stage_side(view: View) -> Iterator[str]:
+def _stage_line(view: View) -> Iterator[str]:
     y = view.y(0.0)
     across = f"{MARGIN / 2:.0f},{y:.1f} {WIDTH - MARGIN / 2:.0f},{y:.1f}"
     yield line(across, "plan-stage", dashes="6 6")
-    yield text(view.x(0.0), y + 20, "stage side (y = 0)", "middle", "plan-stage-name")
 
 
-def _ground(view: View) -> Iterator[str]:
+def _stage_name(view: View, free: FreeSpace) -> Iterator[str]:
+    y, ends = view.y(0.0), ((WIDTH - MARGIN / 2, "end"), (MARGIN / 2, "start"))
+    spots: list[Spot] = [(x, y + down, to) for down in (20, -8) for x, to in ends]
+    yield from named(free, "stage side (y = 0)", spots, "plan-stage-name")
+
+
+def _ground_line(view: View) -> Iterator[str]:
     y, x = view.y(0.0), view.x(0.0)
     across = f"{MARGIN / 2:.0f},{y:.1f} {WIDTH - MARGIN / 2:.0f},{y:.1f}"
     yield line(across, "plan-stage", dashes="6 6")
-    yield text(WIDTH - MARGIN / 2, y + 18, "height 0", "end", "plan-stage-name")
     yield line(f"{x:.1f},{y - 6:.1f} {x:.1f},{y + 6:.1f}", "plan-stage", 2)
-    yield text(x, y + 20, "stage side (y = 0)", "middle", "plan-stage-name")
+
+
+def _ground_names(view: View, free: FreeSpace) -> Iterator[str]:
+    y, x = view.y(0.0), view.x(0.0)
+    spots: list[Spot] = [(x, y + 22, side) for side in ("middle", "start", "end")]
+    yield from named(free, "stage side (y = 0)", spots, "plan-stage-name")
+    ends: list[Spot] = [(WIDTH - MARGIN / 2, y + down, "end") for down in (22, -8)]
+    yield from named(free, "height 0", ends, "plan-stage-name")
 
 
 def _middle(corners: Sequence[Point]) -> Point:

@@ -49,6 +49,8 @@ def read_surfaces(text: str) -> list[Row]:
             faults.append(f"Line {number}: {fault}.")
     if faults:
         raise ValidationError(faults[:MOST_FAULTS])
+    if not rows and text.strip():  # words alone take nothing away
+        raise ValidationError(f"No surface stands here: {LIKE}.")
     if len(rows) > MOST_SURFACES:
         raise ValidationError(f"A room may have at most {MOST_SURFACES} surfaces.")
     return list(rows.values())

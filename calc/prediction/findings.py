@@ -17,8 +17,9 @@ class Finding:
     short fixed key (of a line `load`, `power`, `peak`, `cable_loss`, `damping`, `headroom`,
     `limiter`, `pole_pair`; of the rig `undriven_way`, `shared_pole_pair`, `shared_output`,
     `linked_inputs`, `coverage`, `exposure`, `target`, `supply`, `phase`, `volt_drop`, `inrush`,
-    `weight`; of an alignment `alignment`, `delay_drift`, `delay_as_inversion`).
-    `value` and `limit` carry `unit`; None where unknown.
+    `weight`; of a box `crossover_polarity`, `crossover_order`; of an output `protection`,
+    of its place `fits_processor`; of an alignment `alignment`, `delay_drift`,
+    `delay_as_inversion`). `value` and `limit` carry `unit`; None where unknown.
     `sentence` says the fault first, then what to do. `working` lists the steps of the sum in
     words and figures; `assumed` what had to be assumed; `remedy` what would change the state.
     """

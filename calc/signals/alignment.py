@@ -8,10 +8,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from calc.acoustics.air import speed_of_sound
 from calc.lookup import Lookup
 from calc.prediction import AlignmentResult, LineResult
 from calc.signals.delays import set_temperature_c
+from calc.signals.driver import Models
 from calc.signals.running_together import (
+    FIT_DB,
     WITHIN_DB,
     Fit,
     best_fit,
@@ -58,7 +61,8 @@ def alignment_results(
     """
     octaves = math.log2(HIGHEST_HZ / LOWEST_HZ)
     hz = LOWEST_HZ * 2 ** (np.arange(math.floor(octaves * PER_OCTAVE) + 1) / PER_OCTAVE)
-    return tuple(_result(system, lookup, lines, part, hz) for part in system.alignments)
+    models = Models(hz, speed_of_sound(system.surroundings.temperature_c))
+    return tuple(_result(system, lookup, lines, part, models) for part in system.alignments)
 
 
 def _result(
@@ -66,12 +70,12 @@ def _result(
     lookup: Lookup,
     lines: Sequence[LineResult],
     part: Alignment,
-    hz: Floats,
+    models: Models,
 ) -> AlignmentResult:
     spot = next(spot for spot in system.spots if spot.name == part.spot)
-    setting = setting_of(system, lookup, lines, spot, (*part.moved, *part.reference), hz)
+    setting = setting_of(system, lookup, lines, spot, (*part.moved, *part.reference), models)
     moved, reference = side_of(setting, part.moved), side_of(setting, part.reference)
-    plain = _plain(setting, part, moved, reference)
+    plain, hz = _plain(setting, part, moved, reference), models.hz
     if part.kind == "sub to top":
         return _sub_to_top(plain, hz, moved, reference)
     balanced = setting.balance is not None
@@ -188,7 +192,8 @@ def _sub_to_top(
     equal = reference.arrival_ms - moved.arrival_ms
     odd = None not in (moved.inverted, reference.inverted)
     flipped = odd and moved.inverted != reference.inverted
-    fit = best_fit(at, one, other, equal, flipped)
+    wide = overlap_of(moved.pressure, reference.pressure, FIT_DB)
+    fit = best_fit(hz[wide], moved.pressure[wide], reference.pressure[wide], equal, flipped)
     after = one * _change(fit, at)
     as_inversion = _as_inversion(plain, fit, moved.delay_ms + fit.add_ms) if flipped else ""
     delay = moved.delay_ms + fit.add_ms

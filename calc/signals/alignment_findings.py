@@ -185,7 +185,8 @@ def _inversion(
     if len(signs[0]) != 1 or len(signs[1]) != 1 or signs[0] == signs[1]:
         return
     state: State = "holds"
-    sentence = f"{joined(result.moved)}: inverted, as these filters need it."
+    turned = result.moved if signs[0] == {True} else result.reference
+    sentence = f"{joined(turned)}: inverted, as these filters need it."
     if result.worst_phase_deg is None or result.unknown:
         state = "cannot check"
         sentence = " ".join(result.unknown) or result.sentences[0]

@@ -25,8 +25,7 @@ class Chain:
     """A line's processor output; `output` None: nobody said what it is set to.
 
     `sheet` names the processor's model, "" without a processor. `latency_ms` is None where a
-    processor does not state it. `fault` says what is impossible about its filters, "" where
-    nothing is; `output` is None then, too.
+    processor does not state it.
     """
 
     line: DriveLine
@@ -34,7 +33,6 @@ class Chain:
     abilities: ProcessorAbilities
     sheet: str
     latency_ms: float | None
-    fault: str = ""
 
     @property
     def delay_ms(self) -> float:
@@ -66,7 +64,6 @@ class Chain:
 
 def chains_of(system: SystemDescription, lookup: Lookup) -> dict[str, Chain]:
     """Every drive line's chain by the line's name."""
-    outputs = {(part.processor, part.output): part for part in system.outputs}
     found = {}
     for line in system.drive_lines:
         place = lookup.processor_places.get(line.processor)
@@ -74,19 +71,7 @@ def chains_of(system: SystemDescription, lookup: Lookup) -> dict[str, Chain]:
             found[line.name] = Chain(line, None, UNSTATED, "", 0.0)
             continue
         sheet = lookup.processors[place.sheet]
-        output = None if line.output is None else outputs.get((line.processor, line.output))
-        latency, fault = sheet.abilities.latency_ms.value, _fault(output, sheet.abilities)
-        output = None if fault else output
-        found[line.name] = Chain(line, output, sheet.abilities, sheet.name, latency, fault)
+        output = lookup.output_of(line)
+        latency = sheet.abilities.latency_ms.value
+        found[line.name] = Chain(line, output, sheet.abilities, sheet.name, latency)
     return found
-
-
-def _fault(output: ProcessorOutput | None, abilities: ProcessorAbilities) -> str:
-    """Filters that this processor cannot have, in words."""
-    if output is None:
-        return ""
-    try:
-        output_response(output, abilities, np.array([1000.0]))
-    except ValueError as fault:
-        return str(fault)
-    return ""

@@ -64,33 +64,58 @@ def _on_axis(response: AxisResponse, hz: Floats) -> tuple[Complex, str]:
     return size * np.exp(1j * phase), "stated" if response.phase_deg else "estimated"
 
 
-def toward(
-    sheet: LoudspeakerSheet,
-    way: Way,
-    placement: Placement,
-    offset_m: Floats,
-    hz: Floats,
-    speed_m_s: float,
-) -> tuple[Complex, bool]:
-    """Pressure re the axis in the direction of an offset (3,) from the box.
+class Models:
+    """What the ways of a rig's sheets do, each worked out once however many boxes there are."""
 
-    Returns
-    -------
-    (pressure, known)
-        (frequencies,); all 1 where no directivity is known, as for a small box in the bass.
-    """
+    def __init__(self, hz: Floats, speed_m_s: float) -> None:
+        self.hz, self.speed_m_s = hz, speed_m_s
+        self._drivers: dict[tuple[str, str], Driver] = {}
+        self._tables: dict[tuple[str, str], Table | None] = {}
+
+    def at(self, hz: Floats) -> "Models":
+        """The same over other frequencies, with the directivities that are there already."""
+        other = Models(hz, self.speed_m_s)
+        other._tables = self._tables
+        return other
+
+    def driver(self, sheet: LoudspeakerSheet, way: Way) -> Driver:
+        """The way's own response."""
+        key = (sheet.name, way.name)
+        if key not in self._drivers:
+            self._drivers[key] = driver_of(way, self.hz)
+        return self._drivers[key]
+
+    def toward(
+        self, sheet: LoudspeakerSheet, way: Way, placement: Placement, offset_m: Floats
+    ) -> tuple[Complex, bool]:
+        """Pressure re the axis in the direction of an offset (3,) from the box.
+
+        Returns
+        -------
+        (pressure, known)
+            (frequencies,); all 1 where no directivity is known, as for a small box in the bass.
+        """
+        key = (sheet.name, way.name)
+        if key not in self._tables:
+            self._tables[key] = _table(sheet, way, self.speed_m_s)
+        table = self._tables[key]
+        if table is None:
+            return np.ones(len(self.hz), dtype=np.complex128), False
+        axes = axes_of(placement.azimuth_deg, placement.tilt_deg, placement.roll_deg)
+        ahead, right, up = (float(part) for part in axes @ offset_m)
+        polar = math.degrees(math.atan2(math.hypot(right, up), ahead))
+        azimuth = math.degrees(math.atan2(up, right)) % 360
+        per_band = _bilinear(table, polar / STEP_DEG, azimuth / STEP_DEG)
+        middles = np.log(bands.mid_bands_hz())
+        found: Complex = np.interp(np.log(self.hz), middles, per_band)
+        return found, True
+
+
+def _table(sheet: LoudspeakerSheet, way: Way, speed_m_s: float) -> Table | None:
     stated = way.balloon is not None or way.piston_diameter_m.known
-    if not (stated or (way.coverage_h_deg.known and way.coverage_v_deg.known)):
-        return np.ones(len(hz), dtype=np.complex128), False
-    table = way_table(sheet, way, speed_m_s)
-    axes = axes_of(placement.azimuth_deg, placement.tilt_deg, placement.roll_deg)
-    ahead, right, up = (float(part) for part in axes @ offset_m)
-    polar = math.degrees(math.atan2(math.hypot(right, up), ahead))
-    azimuth = math.degrees(math.atan2(up, right)) % 360
-    per_band = _bilinear(table, polar / STEP_DEG, azimuth / STEP_DEG)
-    middles = np.log(bands.mid_bands_hz())
-    found: Complex = np.interp(np.log(hz), middles, per_band)
-    return found, True
+    if stated or (way.coverage_h_deg.known and way.coverage_v_deg.known):
+        return way_table(sheet, way, speed_m_s)
+    return None
 
 
 def _bilinear(table: Table, polar: float, azimuth: float) -> Complex:

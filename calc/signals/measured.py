@@ -1,5 +1,7 @@
 """Measured responses: between their points, and when they arrive."""
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -8,6 +10,8 @@ from calc.system import MeasuredResponse
 
 LOUD_DB = 10.0
 """Only what lies within so much of the loudest counts for the arrival. Own choice."""
+
+OWN_PER_OCTAVE = 24
 
 Floats = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -41,9 +45,17 @@ def _left_ms(response: MeasuredResponse) -> float:
     loud = level >= level.max() - LOUD_DB
     if loud.sum() < 2:
         return 0.0
-    over = np.radians(np.array(response.phase_deg) - minimum_phase_deg(hz, level, hz))
+    over = np.radians(np.array(response.phase_deg) - _own_phase_deg(hz, level))
     turn = (np.gradient(np.log(hz)) * 10 ** (level / 20) * np.exp(1j * over))[loud]
     return _fine(hz[loud], turn, _coarse(hz[loud], turn))
+
+
+def _own_phase_deg(hz: Floats, level: Floats) -> Floats:
+    """Minimum phase at every point, worked out on few: a file may have many thousands."""
+    count = 2 + math.ceil(OWN_PER_OCTAVE * math.log2(hz[-1] / hz[0]))
+    few = np.geomspace(hz[0], hz[-1], count)
+    phase = minimum_phase_deg(few, np.interp(np.log(few), np.log(hz), level), few)
+    return np.interp(np.log(hz), np.log(few), phase)
 
 
 def _coarse(hz: Floats, turn: Complex) -> float:

@@ -3,11 +3,11 @@
 A bilinear filter with pre-warp equals the analogue one at s = j tan(pi f/fs) / tan(pi f0/fs), an
 analogue one stands at s = j f/f0. Both are evaluated over an angle, pi f/fs or arctan(f / 1 kHz),
 with nothing but its sine and cosine: finite from 0 Hz to half the sampling rate, and real
-numbers until the sections are multiplied.
+numbers until pairs of sections are multiplied.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +21,9 @@ Complex = NDArray[np.complex128]
 
 MIDDLE_HZ = 1000.0
 """Hz. Where the angle of the analogue scale is 45 degrees: any would do."""
+
+SLOPE_STEP = 1e-5
+"""1. Share of the frequency to both sides of it over which a slope of the phase is taken."""
 
 AT_ONCE = 16
 """So many sections are multiplied before they are divided: their product stays a plain number."""
@@ -113,11 +116,11 @@ def many_responses(
     scale = Scale(sampling_hz)
     coefficients = _coefficients(outputs, scale, corner)
     angle = scale.angle(np.asarray(hz, dtype=np.float64))
-    shapes = _shapes(angle)
+    shapes = _Shapes.of(angle)
     found = np.ones((len(outputs), len(angle)), dtype=np.complex128)
     for start in range(0, coefficients.shape[1], AT_ONCE):
-        part = coefficients[:, start : start + AT_ONCE]
-        found *= _product(part[..., :3], shapes) / _product(part[..., 3:], shapes)
+        sides = _product(coefficients[:, start : start + AT_ONCE], shapes)
+        found *= sides[:, 0] / sides[:, 1]
     return found
 
 
@@ -172,6 +175,22 @@ def group_delay_ms(
     return delay
 
 
+def group_delay_of(response: Callable[[Floats], Complex], hz: Floats) -> Floats:
+    """Group delay of anything complex, ms, by the slope of its phase; 0 where it is silent.
+
+    Parameters
+    ----------
+    response : callable
+        Frequencies (n,) to complex values (n,).
+    """
+    step = hz * SLOPE_STEP
+    both = response(np.concatenate([hz - step, hz + step]))
+    below, above = both[: len(hz)], both[len(hz) :]
+    turned: Floats = np.angle(above * np.conj(below))
+    delay: Floats = -1000 * turned / (4 * np.pi * step)
+    return delay
+
+
 def _coefficients(
     outputs: Sequence[Sequence[Filter]], scale: Scale, corner: BesselCorner
 ) -> Floats:
@@ -185,22 +204,46 @@ def _coefficients(
                 row.append((b0 / k, b1, b2 * k, a0 / k, a1, a2 * k))
         rows.append(row)
     longest = max((len(row) for row in rows), default=0)
+    longest += longest % 2  # they are multiplied two by two
     idle = (1.0, 0.0, -1.0, 1.0, 0.0, -1.0)  # cos^2 + sin^2
     flat = [value for row in rows for value in row + [idle] * (longest - len(row))]
     return np.array(flat, dtype=np.float64).reshape(len(rows), longest, 6)
 
 
-def _shapes(angle: Floats) -> tuple[Floats, Floats]:
-    """Real and imaginary shapes of a section: (cos^2, -sin^2) and sin cos, over the angle."""
-    sine, cosine = np.sin(angle), np.cos(angle)
-    return np.stack([cosine * cosine, -sine * sine]), sine * cosine
+@dataclass(frozen=True, slots=True)
+class _Shapes:
+    """Real and imaginary shapes of two sections multiplied, over the angle: (3,) and (2,) rows."""
+
+    real: Floats
+    imaginary: Floats
+
+    @classmethod
+    def of(cls, angle: Floats) -> "_Shapes":
+        sine, cosine = np.sin(angle), np.cos(angle)
+        both = sine * cosine
+        real = np.stack([cosine**4, -both * both, sine**4])
+        return cls(real, np.stack([cosine * cosine * both, -sine * sine * both]))
 
 
-def _product(coefficients: Floats, shapes: tuple[Floats, Floats]) -> Complex:
-    """One side of all sections multiplied: (outputs, sections, 3) to (outputs, frequencies)."""
-    values = np.empty((*coefficients.shape[:2], shapes[1].size), dtype=np.complex128)
-    values.real = coefficients[..., ::2] @ shapes[0]
-    values.imag = coefficients[..., 1:2] * shapes[1]
+def _in_twos(coefficients: Floats) -> tuple[Floats, Floats]:
+    """Neighbouring sections multiplied: what belongs to the real and the imaginary shapes.
+
+    (outputs, sections, 2, 3), an even number of them, to (outputs, sections / 2, 2, 3) and
+    (outputs, sections / 2, 2, 2).
+    """
+    a0, a1, a2 = np.moveaxis(coefficients[:, 0::2], -1, 0)
+    b0, b1, b2 = np.moveaxis(coefficients[:, 1::2], -1, 0)
+    real = np.stack([a0 * b0, a0 * b2 + a2 * b0 + a1 * b1, a2 * b2], axis=-1)
+    return real, np.stack([a0 * b1 + a1 * b0, a1 * b2 + a2 * b1], axis=-1)
+
+
+def _product(coefficients: Floats, shapes: _Shapes) -> Complex:
+    """Both sides of all sections multiplied: (outputs, sections, 6) to (outputs, 2, lines)."""
+    outputs, sections, _ = coefficients.shape
+    real, imaginary = _in_twos(coefficients.reshape(outputs, sections, 2, 3))
+    values = np.empty((*real.shape[:3], shapes.real.shape[1]), dtype=np.complex128)
+    values.real = real @ shapes.real
+    values.imag = imaginary @ shapes.imaginary
     product: Complex = np.multiply.reduce(values, axis=1)
     return product
 

@@ -14,17 +14,20 @@ from numpy.typing import NDArray
 WITHIN_DB = 10.0
 """dB between the sides in the overlap: 10 dB apart, phase moves the sum by +2.4 to -3.3 only."""
 
+FIT_DB = 20.0
+"""dB between the sides as far as the fit looks: steep filters tell polarity from delay there."""
+
 AUDIBLE_DB = 40.0
 """So far below the loudest sum nothing counts as overlap. Own choice."""
 
 PERIODS = 1.5
 """So many periods of the overlap's middle are tried to either side of equal arrivals."""
 
-CLEARLY = 0.05
+CLEARLY = 0.01
 """An inverted answer must be better by this much mean cosine to be chosen. Own choice."""
 
-AS_GOOD = 0.01
-"""Within this much the delay nearer to equal arrivals counts. Own choice."""
+PER_PERIOD = 0.02
+"""So much mean cosine a period away from equal arrivals must win. Own choice."""
 
 Floats = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -42,14 +45,14 @@ class Fit:
     likeness: float
 
 
-def overlap_of(moved: Complex, reference: Complex) -> slice:
+def overlap_of(moved: Complex, reference: Complex, within_db: float = WITHIN_DB) -> slice:
     """The frequencies around the crossing where both lie within 10 dB; empty where nowhere.
 
     Of several stretches the one that holds the loudest quieter side.
     """
     one, other = np.abs(moved), np.abs(reference)
     loud, quiet = np.maximum(one, other), np.minimum(one, other)
-    near = (quiet >= loud * 10 ** (-WITHIN_DB / 20)) & (
+    near = (quiet >= loud * 10 ** (-within_db / 20)) & (
         loud > loud.max(initial=0.0) * 10 ** (-AUDIBLE_DB / 20)
     )
     if not near.any():
@@ -69,7 +72,7 @@ def best_fit(hz: Floats, moved: Complex, reference: Complex, equal_ms: float, fl
     Parameters
     ----------
     hz : (n,)
-        Of the overlap, in equal ratios.
+        Of the overlap (`FIT_DB`), in equal ratios.
     moved, reference : (n,)
         As set.
     equal_ms : float
@@ -90,26 +93,26 @@ def best_fit(hz: Floats, moved: Complex, reference: Complex, equal_ms: float, fl
         for flip in (False, True)
     }
     upright, inverted = found[flipped], found[not flipped]
-    return inverted if inverted.likeness > upright.likeness + CLEARLY else upright
+    return inverted[1] if inverted[0] > upright[0] + CLEARLY else upright[1]
 
 
 def _top(
     hz: Floats, turn: Complex, equal_ms: float, away: Floats, height: Floats, flip: bool
-) -> Fit:
-    """The best of one polarity, refined between the tried delays."""
-    tops = np.nonzero(height >= height.max() - AS_GOOD)[0]
-    inner = [i for i in tops if 0 < i < len(height) - 1]
-    peaks = [i for i in inner if height[i] >= height[i - 1] and height[i] >= height[i + 1]]
-    best = min(peaks or list(tops), key=lambda i: (abs(away[i]), -height[i]))
+) -> tuple[float, Fit]:
+    """The best of one polarity, refined between the tried delays, and how good it is."""
+    period = 1000 / math.sqrt(float(hz[0] * hz[-1]))
+    good = height - PER_PERIOD * np.abs(away) / period
+    tops = np.nonzero((height[1:-1] >= height[:-2]) & (height[1:-1] >= height[2:]))[0] + 1
+    best = int(tops[good[tops].argmax()]) if len(tops) else int(good.argmax())
     late = equal_ms + float(away[best])
     sign = -1.0 if flip else 1.0
     angular = 2 * np.pi * hz / 1000
-    for _ in range(5 if peaks else 0):  # Newton on the slope
+    for _ in range(5 if len(tops) else 0):  # Newton on the slope
         part = sign * turn * np.exp(-1j * angular * late)
         slope, bend = float(angular @ part.imag), float(angular**2 @ part.real)
         late += slope / bend if bend > 0 else 0.0
-    value = float(np.real(np.sum(sign * turn * np.exp(-1j * angular * late))))
-    return Fit(late, flip, value)
+    likeness = float(np.real(np.sum(sign * turn * np.exp(-1j * angular * late))))
+    return float(good[best]), Fit(late, flip, likeness)
 
 
 def worst_phase_deg(moved: Complex, reference: Complex) -> float:

@@ -13,7 +13,7 @@ from calc.lookup import Lookup
 from calc.prediction import LineResult
 from calc.signals.chain import Chain, chains_of
 from calc.signals.delays import Ways
-from calc.signals.driver import driver_of, toward
+from calc.signals.driver import Models
 from calc.signals.measured import arrival_ms, measured_at
 from calc.signals.response import delay_turn
 from calc.system import Link, ListeningSpot, MeasuredResponse, SystemDescription
@@ -36,10 +36,15 @@ class Setting:
     system: SystemDescription
     lookup: Lookup
     ways: Ways
-    hz: Floats
+    models: Models
     volts: dict[tuple[str, str], float | None]
     balance: Balance
     measured: dict[str, MeasuredResponse]
+
+    @property
+    def hz(self) -> Floats:
+        """The frequencies, (frequencies,)."""
+        return self.models.hz
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +82,7 @@ def setting_of(
     lines: Sequence[LineResult],
     spot: ListeningSpot,
     wanted: Sequence[str],
-    hz: Floats,
+    models: Models,
 ) -> Setting:
     """What the sides of one alignment, of the lines `wanted`, are made from."""
     chains = chains_of(system, lookup)
@@ -87,7 +92,7 @@ def setting_of(
         system=system,
         lookup=lookup,
         ways=Ways(lookup, spot, chains),
-        hz=hz,
+        models=models,
         volts={(b.placement, b.way): b.voltage_v for line in lines for b in line.boxes},
         balance=_balance(chains, lines, wanted, whole),
         measured={name: at_spot[name] for name in wanted} if whole else {},
@@ -148,10 +153,7 @@ def side_of(setting: Setting, names: Sequence[str]) -> Side:
 
 
 def _unsaid(chains: Sequence[Chain]) -> Iterator[str]:
-    for chain in chains:
-        if chain.fault:
-            yield f"The filters of {chain.line.name} are impossible: {chain.fault}."
-    silent = [chain.line.name for chain in chains if chain.output is None and not chain.fault]
+    silent = [chain.line.name for chain in chains if chain.output is None]
     if silent:
         yield (
             f"What the processor is set to for {joined(silent)} is unknown: enter its output's "
@@ -189,10 +191,11 @@ def _placed_line(setting: Setting, chain: Chain) -> _Heard:
         placement = setting.lookup.placements[link.placement]
         sheet, way = setting.lookup.sheet_of(link.placement), setting.lookup.way(*_key(link))
         name = f"{link.placement} ({way.name})" if way.name else link.placement
-        driver = driver_of(way, hz)
+        model = f"{sheet.name} ({way.name})" if way.name else sheet.name
+        driver = setting.models.driver(sheet, way)
         offset = setting.ways.offset_m(link.placement)
         away = float(np.linalg.norm(offset))
-        shape, known = toward(sheet, way, placement, offset, hz, speed)
+        shape, known = setting.models.toward(sheet, way, placement, offset)
         volts = setting.volts.get(_key(link))
         flight = delay_turn(1000 * away / speed, hz)
         size = 10 ** (-loss * away / 20) / max(away, NEAREST_M)
@@ -204,9 +207,9 @@ def _placed_line(setting: Setting, chain: Chain) -> _Heard:
                 "the spot."
             )
         if driver.phase == "estimated":
-            assumed.append(f"The phase of {name} is worked out from its level, an estimate.")
+            assumed.append(f"The phase of {model} is worked out from its level, an estimate.")
         if not known:
-            assumed.append(f"{name} is taken to radiate all round: its coverage is unknown.")
+            assumed.append(f"{model} is taken to radiate all round: its coverage is unknown.")
     flights = tuple(setting.ways.flights(line, _event_c(setting)))
     return _Heard(total, flights, tuple(no_level), tuple(no_phase), tuple(assumed))
 

@@ -16,6 +16,7 @@ DIALS = {
     "release_ms": "release",
 }  # fmt: skip
 OF_A_FREQUENCY = ("pass_hz", "filter_hz")
+ABOVE_NOTHING = (*OF_A_FREQUENCY, "filter_q", "attack_ms", "release_ms")
 PASSES = ("high-pass", "low-pass")
 
 
@@ -24,6 +25,9 @@ def abilities(part: ProcessorAbilities, label: str) -> Iterator[str]:
     yield from numbers(part, ABILITY_RANGES, label)
     for field, name in DIALS.items():
         yield from _dial(getattr(part, field), f"{label}, {name}", field in OF_A_FREQUENCY)
+        most = getattr(part, field).most
+        if field in ABOVE_NOTHING and most is not None and most <= 0:
+            yield f"{label}, {name}: its most must lie above 0."
     for slope in part.slopes:
         try:
             sections_of(Filter("high-pass", 1.0, slope.family, slope.order))

@@ -39,9 +39,10 @@ def fill_demo(today: date, *, packets: bool = False) -> bool:
         people = {_role(person): person for person in make_demo_accounts()}
         items, spaces = fill_catalogue(), fill_venues()
         fill_stock(items)
-        events = fill_events(today, items, spaces, people[rights.MANAGER])
+        manager, tech = people[rights.MANAGER], people[rights.SYSTEM_TECH]
+        events = fill_events(today, items, spaces, manager, tech)
         if packets:
-            ask_for_packets(events, people[rights.SYSTEM_TECH])
+            ask_for_packets(events, tech)
     return True
 
 

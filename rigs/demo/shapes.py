@@ -6,6 +6,7 @@ from rigs.catalogue.axis import Response
 from rigs.catalogue.directivity import Polars
 from rigs.catalogue.impedance import Curve
 from rigs.catalogue.models import Loudspeaker, Mode, Rating, Way
+from rigs.systems.plans import FilterPlan
 
 Role = Loudspeaker.Role
 Signal = Rating.Signal
@@ -41,6 +42,11 @@ class WaySheet:
     def peak_w(self) -> float | None:
         """Four times the rated noise power (the rating noise has 6 dB), where the sheet says."""
         return 4 * self.noise_w if self.noise_w and self.peak_known else None
+
+    @property
+    def least_high_pass(self) -> tuple[float | None, int | None]:
+        """Corner and order that the maker demands: 24 dB an octave at the lowest frequency."""
+        return (self.low_hz, 4) if self.low_hz else (None, None)
 
     @property
     def programme_w(self) -> float | None:
@@ -116,6 +122,31 @@ class ProcessorSheet:
     mass_kg: float
     max_input_dbu: float | None = 20
     noise_dbu: float | None = None
+
+
+@dataclass(frozen=True)
+class Dial:
+    """From where to where a quantity can be set, and its step; `octave`: steps to an octave."""
+
+    quantity: str
+    least: float | None
+    most: float | None
+    step: float | None = None
+    octave: bool = False
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What a processor can be set to. `slopes`: families with their orders."""
+
+    sampling_hz: float | None = None
+    latency_ms: float | None = None
+    filters: int | None = None
+    kinds: tuple[str, ...] = ()
+    mixes: bool | None = None
+    bessel: str = "unknown"
+    slopes: tuple[tuple[str, tuple[int, ...]], ...] = ()
+    dials: tuple[Dial, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -215,6 +246,41 @@ class Bearer:
 
 
 @dataclass(frozen=True)
+class RevisionPlan:
+    """What somebody changed, by drive line: delay in ms, polarity, passes and further filters."""
+
+    reason: str
+    delays_ms: dict[str, float] = field(default_factory=dict)
+    inverted: tuple[str, ...] = ()
+    filters: dict[str, tuple[FilterPlan, ...]] = field(default_factory=dict)  # added
+    passes: dict[str, tuple[FilterPlan, ...]] = field(default_factory=dict)  # in place of the old
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where somebody listens: metres."""
+
+    name: str
+    x: float
+    y: float
+    z: float = 1.6
+    kind: str = "standing"
+
+
+@dataclass(frozen=True)
+class AlignmentPlan:
+    """Lines that shall run together with others at a spot."""
+
+    name: str
+    kind: str
+    moved: tuple[str, ...]
+    reference: tuple[str, ...]
+    spot: str
+    offset_ms: float = 0
+    set_c: float | None = None
+
+
+@dataclass(frozen=True)
 class RigPlan:
     """`racks` bring their own amplifiers and processors, named 'Rack 1 amp 1', 'Rack 1 control'."""
 
@@ -228,6 +294,9 @@ class RigPlan:
     bearers: tuple[Bearer, ...] = ()
     gains_db: dict[str, float] = field(default_factory=dict)  # gain switches, by amplifier
     through_db: dict[str, float] = field(default_factory=dict)  # through the processor, by way
+    revisions: tuple[RevisionPlan, ...] = ()  # after the one from the house's own settings
+    spots: tuple[Spot, ...] = ()
+    alignments: tuple[AlignmentPlan, ...] = ()
 
 
 Moment = tuple[int, str]  # days from the show's first day, local time

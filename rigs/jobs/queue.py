@@ -25,7 +25,7 @@ def enqueue(task: "Task[Any, Any]", pk: int) -> None:
         _demand_answer()
         task.delay(pk)
     except (OperationalError, redis.RedisError) as problem:
-        logger.warning("%s %s is kept; the queue does not answer: %s", task.name, pk, problem)
+        logger.warning("%s %s is kept; the job queue does not answer: %s", task.name, pk, problem)
 
 
 def requeue(task: "Task[Any, Any]", kind: type[Job], died_too_often: str) -> None:

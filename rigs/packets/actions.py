@@ -12,6 +12,8 @@ from rigs.packets.compute import VERSION, fingerprint, to_plain
 from rigs.packets.decisions import freeze_overrides
 from rigs.packets.freeze import freeze_about, freeze_kit
 from rigs.packets.models import Packet, Run, Tick
+from rigs.packets.sections.blocks import to_tick
+from rigs.packets.sections.dial_in import said_of
 from rigs.packets.tasks import enqueue
 from rigs.people.models import Person
 from rigs.systems.describe import describe
@@ -85,10 +87,11 @@ def tick(packet: Packet, card: str, person: Person) -> Tick:
     ------
     NotInPacket
     """
-    marks = _marks(packet)
-    if card not in marks:
+    thing = _to_tick(packet).get(card)
+    if thing is None:
         raise NotInPacket("This packet has no such card. Reload the page: it may be out of date.")
-    fields = {"person": person, "mark": marks[card]}
+    # Cards of packets of an earlier make have no mark, and only entries say something.
+    fields = {"person": person, "mark": thing.get("mark", ""), "said": said_of(thing)}
     return Tick.objects.get_or_create(packet=packet, card=card, defaults=fields)[0]
 
 
@@ -97,11 +100,6 @@ def untick(packet: Packet, card: str) -> None:
     Tick.objects.filter(packet=packet, card=card).delete()
 
 
-def _marks(packet: Packet) -> dict[str, str]:
-    """Of each card that can be ticked; packets of an earlier make have none."""
-    return {
-        block["key"]: block.get("mark", "")
-        for section in packet.sections or ()
-        for block in section["blocks"]
-        if block["kind"] == "card" and block["tickable"]
-    }
+def _to_tick(packet: Packet) -> dict[str, dict[str, Any]]:
+    """What can be ticked, by its key."""
+    return {thing["key"]: thing for section in packet.sections or () for thing in to_tick(section)}

@@ -85,11 +85,13 @@ class Tick(models.Model):
     """Somebody saw on site that a setting is as the packet says.
 
     `mark` is that of the card then: a later version whose card has the same mark says the same.
+    `said` is what an entry of a dial-in sheet read then, so that a later version can name it.
     """
 
     packet = models.ForeignKey(Packet, on_delete=models.CASCADE, related_name="ticks")
     card = models.CharField(max_length=120)
     mark = models.CharField(max_length=16, blank=True, editable=False)
+    said = models.CharField(max_length=200, blank=True, editable=False)
     person = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
     )

@@ -16,6 +16,7 @@ from django.conf import settings
 
 from rigs.packets.freeze import TIMES
 from rigs.packets.models import Packet
+from rigs.packets.paper_sheets import paper_sheets
 
 SIZES = {"a4": "a4", "letter": "us-letter"}
 
@@ -38,6 +39,7 @@ def make_pdf(packet: Packet, address: str, size: str = "a4") -> bytes:
         "packet": _about(packet) | {"address": address, "qr": _qr(address)},
         "sections": packet.sections,
         "behind": {section["key"]: _behind(section) for section in packet.sections or ()},
+        "sheets": paper_sheets(packet.sections),
         "pictures": packet.pictures,
     }
     source = settings.PROJECT / "templates" / "packets" / "packet.typ"
@@ -56,11 +58,14 @@ def _behind(section: dict[str, Any]) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = []
     for block in section["blocks"]:
         for fold in block.get("more", ()):
+            name = block["name"]
+            if block["kind"] == "output":
+                name = f"{block['group']}, output {block['number']}"
             same = next((one for one in found if one["fold"] == fold), None)
             if same:
-                same["names"].append(block["name"])
+                same["names"].append(name)
             else:
-                found.append({"names": [block["name"]], "fold": fold})
+                found.append({"names": [name], "fold": fold})
     return found
 
 

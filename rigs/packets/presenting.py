@@ -25,6 +25,28 @@ class Moment:
     wait: str
 
 
+@dataclass
+class Dialled:
+    """How far a processor is dialled in: entries `done` of `all`, `kept` of them seen earlier."""
+
+    sheet: int
+    all: int = 0
+    done: int = 0
+    kept: int = 0
+
+    def count(self, now: bool, earlier: bool) -> None:
+        """One entry more: ticked in this version, or unchanged since an earlier one."""
+        self.all += 1
+        self.done += now or earlier
+        self.kept += earlier and not now
+
+    @property
+    def words(self) -> str:
+        """'12 of 31 ticked, 5 of them in an earlier version'."""
+        kept = f", {self.kept} of them in an earlier version" if self.kept else ""
+        return f"{self.done} of {self.all} ticked{kept}"
+
+
 def next_moment(event: Event, now: datetime) -> Moment | None:
     """None when the kit is back."""
     for field, name in MOMENTS:

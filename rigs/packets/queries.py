@@ -12,18 +12,25 @@ HEAVY = ("sections", "pictures", "kit", "run__description", "run__prediction")
 """Fields that only the one packet that is shown needs."""
 
 
-TICK_FIELDS = ("card", "mark", "at", "person", "packet__number")
+TICK_FIELDS = ("card", "mark", "said", "at", "person", "packet__number")
 
 
 @dataclass
 class Ticks:
-    """Ticks of this version by card; those of earlier ones by card and mark, the latest of each.
-
-    A card that says something else now has another mark: what was seen then does not count.
-    """
+    """Ticks of this version and of earlier ones by card; of these the latest of each card."""
 
     now: dict[str, Tick] = field(default_factory=dict)
-    earlier: dict[tuple[str, str], Tick] = field(default_factory=dict)
+    earlier: dict[str, Tick] = field(default_factory=dict)
+
+    def same(self, card: str, mark: str) -> Tick | None:
+        """Who saw last in an earlier version what the card says now."""
+        tick = self.earlier.get(card)
+        return tick if tick and mark and tick.mark == mark else None
+
+    def other(self, card: str, mark: str) -> Tick | None:
+        """Who saw last in an earlier version something else than the card says now."""
+        tick = self.earlier.get(card)
+        return tick if tick and tick.mark != mark else None
 
 
 def event_with_place(event_id: int) -> Event | None:
@@ -62,7 +69,7 @@ def ticks_of(packet: Packet) -> Ticks:
         if tick.packet_id == packet.pk:
             found.now[tick.card] = tick
         elif tick.mark:
-            found.earlier[tick.card, tick.mark] = tick
+            found.earlier[tick.card] = tick
     return found
 
 

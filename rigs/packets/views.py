@@ -1,5 +1,6 @@
 """Pages of packets: translate HTTP, nothing else."""
 
+import re
 from typing import Any
 
 from django.contrib import messages
@@ -13,6 +14,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from rigs.events.models import Event
 from rigs.packets import actions, presenting, queries, rendering
+from rigs.packets.dial_in import as_csv, as_json, sheets_of
 from rigs.packets.downloads import description_file
 from rigs.packets.freshness import changes_since
 from rigs.packets.models import Packet
@@ -20,6 +22,9 @@ from rigs.packets.paper import SIZES, make_pdf
 from rigs.packets.pictures import themed
 from rigs.people.models import Person
 from rigs.people.rights import REQUEST_PACKET, SEE_PACKETS, TICK
+
+SHEET_ANCHOR = re.compile(r"dial-(\d{1,4})-")
+CARD_PLACE = re.compile(r"(-\d+)+$")
 
 may_see = permission_required(SEE_PACKETS, raise_exception=True)
 may_request = permission_required(REQUEST_PACKET, raise_exception=True)
@@ -76,6 +81,7 @@ def _packet_context(
         "pending": newest if newest and not newest.made else None,
         "age": presenting.age_words(shown, now) if shown else "",
         "steps": shown_steps,
+        "has_sheets": any(slot.sheet for step in steps for slot in step.slots),
         "totals": presenting.tally_words(rendering.totals(steps)),
     }
 
@@ -126,26 +132,85 @@ def tick(request: HttpRequest, packet_id: int) -> HttpResponse:
     """Tick a card as seen on site, or take the tick back."""
     found = _packet(packet_id)
     key = request.POST.get("card", "")
-    seen = None
     try:
         if request.POST.get("seen") == "no":
             actions.untick(found, key)
         else:
-            seen = actions.tick(found, key, _person(request))
+            actions.tick(found, key, _person(request))
     except actions.NotInPacket as fault:
         return HttpResponse(str(fault), status=400, content_type="text/plain")
+    anchor = _anchor(request)
     if request.htmx:  # type: ignore[attr-defined]
-        card = rendering.ticked_card(found, key, seen, queries.ticks_of(found))
-        context = {"packet": found, "block": card, "zone": found.event.space.venue.zone}
-        return render(request, "packets/_tick.html", context)
-    return HttpResponseRedirect(_back_to(request, found))
+        zone, ticks = found.event.space.venue.zone, queries.ticks_of(found)
+        return HttpResponse(rendering.ticked(request, found, key, anchor, ticks, zone))
+    return HttpResponseRedirect(_back_to(anchor, found))
 
 
-def _back_to(request: HttpRequest, found: Packet) -> str:
-    """The card on the page of this version; anchors are short words of our own."""
-    anchor = "".join(c for c in request.POST.get("anchor", "") if c.isalnum() or c == "-")
-    step = anchor.rpartition("-")[0]
+def _anchor(request: HttpRequest) -> str:
+    """Where on the page it was ticked; anchors are short words of our own."""
+    return "".join(c for c in request.POST.get("anchor", "") if c.isalnum() or c == "-")
+
+
+def _back_to(anchor: str, found: Packet) -> str:
+    """The card on the page of this version, or the entry on its processor's own page."""
+    sheet = SHEET_ANCHOR.match(anchor)
+    if sheet:
+        return f"{reverse('packets:dial_in', args=[found.pk, sheet[1]])}#{anchor}"
+    step = CARD_PLACE.sub("", anchor)
     return f"{reverse('packets:packet', args=[found.pk])}?step={step}#{anchor}"
+
+
+@require_GET
+@may_see
+def dial_in(request: HttpRequest, packet_id: int, number: int) -> HttpResponse:
+    """One processor's dial-in sheet, for the phone beside it."""
+    found = _made_packet(packet_id)
+    sheet = rendering.sheet_of(found, number, timezone.now())
+    if sheet is None:
+        raise Http404("This packet has no such dial-in sheet.")
+    zone, ticks = found.event.space.venue.zone, queries.ticks_of(found)
+    shown = rendering.shown_step(request, found, sheet.step, ticks, zone)
+    made = queries.packets_of(found.event).exclude(made_at=None)
+    context = {
+        "event": found.event,
+        "zone": zone,
+        "packet": found,
+        "newest": made.first(),
+        "sheet": sheet.about,
+        "outputs": sheet.outputs,
+        "others": [one for one in sheet.processors if one["number"] != number],
+        "body": shown.body,
+    }
+    return render(request, "packets/dial_in.html", context)
+
+
+@require_GET
+@may_see
+def dial_in_csv(request: HttpRequest, packet_id: int) -> HttpResponse:
+    """All dial-in sheets of a packet, a row for each value."""
+    found = _with_sheets(packet_id)
+    response = HttpResponse(as_csv(found), content_type="text/csv; charset=utf-8; header=present")
+    name = f"dial-in-{found.event_id}-version-{found.number}.csv"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@require_GET
+@may_see
+def dial_in_json(request: HttpRequest, packet_id: int) -> JsonResponse:
+    """All dial-in sheets of a packet."""
+    found = _with_sheets(packet_id)
+    response = JsonResponse(as_json(found), json_dumps_params={"indent": 1, "ensure_ascii": False})
+    name = f"dial-in-{found.event_id}-version-{found.number}.json"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+def _with_sheets(packet_id: int) -> Packet:
+    found = _made_packet(packet_id)
+    if not sheets_of(found.sections):
+        raise Http404("This packet has no dial-in sheets.")
+    return found
 
 
 @require_GET

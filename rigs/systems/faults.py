@@ -52,6 +52,7 @@ FIELD_OF_CONSTRAINT = {
     "recording_has_a_spot": "spot",
     "reference_channel_is_there": "reference_channel",
     "recording_once": "sound",
+    "target_once": "name",
 }
 
 

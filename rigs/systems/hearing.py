@@ -11,7 +11,7 @@ from rigs.systems.describe import hearing as ears
 from rigs.systems.describe.hearing import told
 from rigs.systems.models import Placement
 from rigs.systems.pictures import spectrum_picture
-from rigs.systems.pictures.maps import Marks, Picture, value_maps
+from rigs.systems.pictures.maps import Marks, Picture, side_picture, value_maps
 
 LOUDEST = 6
 """So many boxes of a seat are told at once, the others when asked."""
@@ -50,11 +50,13 @@ def listen(
         seat=seat,
         moved=tried.box.name if tried is not None else "",
         fallen=carried.throw.tower_at_m if carried else None,
+        fallen_over=carried.area if carried else "",
     )
     maps = value_maps(system.placements, shown.values, shown.choice.scale, marks, "map")
     return {
         "fault": "",
         "maps": maps,
+        "side": side_picture(system, marks.moved) if maps else None,
         "heading": shown.choice.words,
         "instead": shown.instead,
         "moved": moved,

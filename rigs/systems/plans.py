@@ -24,9 +24,7 @@ class FilterPlan:
     @classmethod
     def of(cls, row: OutputFilter) -> "FilterPlan":
         """What a row says, stored or not."""
-        return cls(
-            str(row.kind), row.frequency_hz, str(row.family), row.order, row.gain_db, row.q
-        )
+        return cls(str(row.kind), row.frequency_hz, str(row.family), row.order, row.gain_db, row.q)
 
     def row(self, output: Output, position: int) -> OutputFilter:
         """The filter as a row that is not stored yet."""
@@ -88,5 +86,7 @@ class OutputPlan:
 def plans_of(revision: Revision | None) -> dict[OutputKey, OutputPlan]:
     """Everything that a revision says, by output; nothing where there is none yet."""
     rows = revision.outputs.all() if revision else ()
-    plans = [OutputPlan.of(row, sorted(row.filters.all(), key=attrgetter("position"))) for row in rows]
+    plans = [
+        OutputPlan.of(row, sorted(row.filters.all(), key=attrgetter("position"))) for row in rows
+    ]
     return {plan.key: plan for plan in plans}

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.db.models import Prefetch, Q, QuerySet, prefetch_related_objects
 
@@ -28,7 +29,9 @@ from rigs.systems.models import (
     RigChoice,
     Support,
 )
-from venues.models import Circuit, ListeningPlace, RoomSurface, Supply
+from venues.models import AudienceArea, Circuit, ListeningPlace, RoomSurface, Supply
+
+KEY_FIELDS = ("pk", "amplifier_place", "processor_place", "output")
 
 
 def rigs(event_ids: Iterable[int]) -> list[Event]:
@@ -58,7 +61,72 @@ def rig_around(event_id: int, line_id: int) -> Event:
     The figures of those lines are the same as in the whole rig. Raises `Event.DoesNotExist`.
     """
     place = DriveLine.objects.filter(pk=line_id).values("amplifier_place")
-    nothing = [
+    lines = _keys(event_id, Q(amplifier_place__in=place))
+    return _narrow(
+        event_id,
+        lines,
+        "space__areas",
+        Prefetch("processorplaces", _processors()),
+        Prefetch("mixerplaces", MixerPlace.objects.select_related("mixer")),
+        _newest_revisions(),
+    )
+
+
+def rig_around_output(event_id: int, place_id: int, number: int) -> Event:
+    """One event with only the lines of one processor output, and those of its boxes' other ways.
+
+    Of the current revision, only what these lines hang on. Raises `Event.DoesNotExist`.
+    """
+    mine = DriveLine.objects.filter(processor_place=place_id, output=number)
+    boxes = Link.objects.filter(line__in=mine).values("placement")
+    lines = _keys(event_id, Q(pk__in=mine) | Q(links__placement__in=boxes))
+    places = {place_id} | {key.processor for key in lines if key.processor}
+    numbers = {number} | {key.output for key in lines if key.output}
+    outputs = _outputs().filter(processor_place__in=places, number__in=numbers)
+    return _narrow(
+        event_id,
+        lines,
+        Prefetch("space__areas", AudienceArea.objects.none()),
+        Prefetch("mixerplaces", MixerPlace.objects.none()),
+        Prefetch("processorplaces", _processors().filter(pk__in=places)),
+        _newest_revisions(outputs),
+    )
+
+
+class _Key(NamedTuple):
+    """A drive line, and the places that it hangs on."""
+
+    line: int
+    amplifier: int
+    processor: int | None
+    output: int | None
+
+
+def _keys(event_id: int, chosen: Q) -> list[_Key]:
+    lines = DriveLine.objects.filter(chosen, event=event_id)
+    return [_Key(*row) for row in lines.values_list(*KEY_FIELDS).order_by("pk").distinct()]
+
+
+def _narrow(event_id: int, lines: list[_Key], *rest: str | Prefetch) -> Event:
+    """One event with some of its drive lines, their amplifiers and boxes, and no surroundings."""
+    keys = [key.line for key in lines]
+    boxes = Link.objects.filter(line__in=keys).values("placement")
+    return (
+        Event.objects.select_related("space__venue")
+        .prefetch_related(
+            Prefetch("amplifierplaces", _amplifiers().filter(pk__in={k.amplifier for k in lines})),
+            Prefetch("placements", _boxes().filter(pk__in=boxes)),
+            Prefetch("drivelines", _lines().filter(pk__in=keys)),
+            Prefetch("rigchoices", RigChoice.objects.select_related("limiter_basis_by")),
+            *rest,
+            *_nothing_around(),
+        )
+        .get(pk=event_id)
+    )
+
+
+def _nothing_around() -> list[Prefetch]:
+    return [
         Prefetch("space__supplies", Supply.objects.none()),
         Prefetch("space__circuits", Circuit.objects.none()),
         Prefetch("space__places", ListeningPlace.objects.none()),
@@ -69,22 +137,6 @@ def rig_around(event_id: int, line_id: int) -> Event:
         Prefetch("measuredresponses", MeasuredResponse.objects.none()),
         Prefetch("alignments", Alignment.objects.none()),
     ]
-    return (
-        Event.objects.select_related("space__venue")
-        .prefetch_related(
-            "space__areas",
-            Prefetch("amplifierplaces", _amplifiers().filter(pk__in=place)),
-            Prefetch("processorplaces", _processors()),
-            Prefetch(
-                "placements", _boxes().filter(links__line__amplifier_place__in=place).distinct()
-            ),
-            Prefetch("drivelines", _lines().filter(amplifier_place__in=place)),
-            *_chosen(),
-            _newest_revisions(),
-            *nothing,
-        )
-        .get(pk=event_id)
-    )
 
 
 def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
@@ -141,17 +193,22 @@ def _chosen() -> list[Prefetch]:
     ]
 
 
-def _newest_revisions() -> Prefetch:
-    """Each event's current revision, as the list `newest_revisions` of none or one."""
-    newest = _whole_revisions().order_by("event_id", "-number").distinct("event_id")
+def _newest_revisions(outputs: QuerySet[Output] | None = None) -> Prefetch:
+    """Each event's current revision, as the list `newest_revisions` of none or one.
+
+    `outputs` are those to read; all where None.
+    """
+    newest = _whole_revisions(outputs).order_by("event_id", "-number").distinct("event_id")
     return Prefetch("revisions", newest, to_attr="newest_revisions")
 
 
-def _whole_revisions() -> QuerySet[Revision]:
-    outputs = Output.objects.select_related("processor_place__processor")
-    return Revision.objects.select_related("made_by").prefetch_related(
-        Prefetch("outputs", outputs.prefetch_related("filters"))
-    )
+def _whole_revisions(outputs: QuerySet[Output] | None = None) -> QuerySet[Revision]:
+    read = _outputs() if outputs is None else outputs
+    return Revision.objects.select_related("made_by").prefetch_related(Prefetch("outputs", read))
+
+
+def _outputs() -> QuerySet[Output]:
+    return Output.objects.select_related("processor_place__processor").prefetch_related("filters")
 
 
 def _aligned() -> list[Prefetch]:
@@ -179,8 +236,10 @@ def current_revision(event: Event) -> Revision | None:
 
 def last_time_at_venue(event: Event) -> Revision | None:
     """What the last event before this one at the same venue ended with, with its event."""
-    earlier = _whole_revisions().select_related("event", "made_by").filter(
-        event__space__venue=event.space.venue_id, event__show_from__lt=event.show_from
+    earlier = (
+        _whole_revisions()
+        .select_related("event", "made_by")
+        .filter(event__space__venue=event.space.venue_id, event__show_from__lt=event.show_from)
     )
     held = earlier.exclude(event__state=Event.State.CANCELLED).exclude(event=event)
     return held.order_by("-event__show_from", "-event_id", "-number").first()

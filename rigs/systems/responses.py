@@ -4,6 +4,7 @@
 of equal length: `frequency_hz`, `level_db`, `phase_deg`.
 """
 
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 
 from django.core.exceptions import ValidationError
@@ -15,7 +16,9 @@ NAMES = ("frequency_hz", "level_db", "phase_deg")
 LOWEST_HZ, HIGHEST_HZ = 1.0, 100_000.0
 LEAST_DB, MOST_DB = -200.0, 200.0
 MOST_TURNS_DEG = 10_000_000.0
-LEAST_POINTS, MOST_POINTS = 8, 4000
+LEAST_POINTS, MOST_POINTS = 8, 20_000
+KEPT_POINTS = 480
+"""Of more, so many are kept, equally far apart on a scale of octaves: 48 to the octave."""
 LIKE = "write Hz, dB and degrees: 63, 92.4, -118"
 
 
@@ -34,7 +37,7 @@ def read_measured(text: str) -> Curve:
         raise ValidationError(
             f"A response has {LEAST_POINTS} to {MOST_POINTS} points; this one has {len(points)}."
         )
-    columns = zip(*points, strict=True)
+    columns = zip(*_thinned(points), strict=True)
     return {name: list(column) for name, column in zip(NAMES, columns, strict=True)}
 
 
@@ -42,6 +45,17 @@ def write_measured(curve: Mapping[str, Sequence[float]]) -> str:
     """The text that `read_measured` reads."""
     rows = zip(*(curve[name] for name in NAMES), strict=True)
     return "\n".join(", ".join(f"{value:.9g}" for value in row) for row in rows)
+
+
+def _thinned(points: list[tuple[float, ...]]) -> list[tuple[float, ...]]:
+    """The points next to equal steps of octaves, each once; all where there are few."""
+    if len(points) <= KEPT_POINTS:
+        return points
+    hz = [point[0] for point in points]
+    ratio = (hz[-1] / hz[0]) ** (1 / (KEPT_POINTS - 1))
+    wanted = (hz[0] * ratio**step for step in range(KEPT_POINTS))
+    last = len(points) - 1
+    return [points[n] for n in sorted({min(bisect_left(hz, each), last) for each in wanted})]
 
 
 def _take(points: list[tuple[float, ...]], line: Line) -> str:

@@ -24,4 +24,8 @@ urlpatterns = [
         views.calibration_remove,
         name="calibration_remove",
     ),
+    path("targets/", views.targets, name="targets"),
+    path("targets/new/", views.target, name="target_new"),
+    path("targets/<int:target_id>/", views.target, name="target"),
+    path("targets/<int:target_id>/remove/", views.target_remove, name="target_remove"),
 ]

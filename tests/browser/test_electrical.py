@@ -95,6 +95,7 @@ def _racks_are_plugged_by_the_plan(page: Page, check_axe: CheckAxe) -> None:
     page.get_by_role("button", name="by the best plan").click()
     expect(page.get_by_text("The racks are plugged as the best plan says.")).to_be_visible()
     expect(page.locator(".state[data-state=fails]")).to_have_count(0)
+    check_axe(page)
     picture(page, "mains")
 
 

@@ -59,6 +59,7 @@ def test_all_that_can_be_said_is_valid() -> None:
         (system(outputs=(output(gain=99.0),)), "gain_db must lie between"),
         (system(processors=(processor(gain_db=Dial(5, -5)),)), "gain: its least lies above"),
         (system(processors=(processor(delay_ms=Dial(step=-1)),)), "delay: its step must"),
+        (system(processors=(processor(filter_q=Dial(most=0)),)), "Q of the filters: its most must"),
         (
             system(processors=(processor(delay_ms=Dial(scale="steps per octave", step=3)),)),
             "only a frequency has steps per octave",

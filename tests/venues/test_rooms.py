@@ -116,6 +116,8 @@ def test_surfaces_are_replaced_as_a_whole(keeper):
         ("Floor; -4", "an area of -4 m² is not believable"),
         ("Floor; 4; 1.5", "125 Hz: 1.5 is not believable"),
         ("; 4; 0.5", "write name; area"),
+        ("Surface; area; 125 Hz", "write name; area"),
+        ("surface; area\nwall; big", "No surface stands here: write name; area"),
         ("Floor; 1; 2; 3; 4; 5; 6; 7; 8; 9", "write name; area"),
     ],
 )

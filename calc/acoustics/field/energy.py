@@ -13,12 +13,15 @@ from numpy.typing import NDArray
 from calc.acoustics import bands
 from calc.acoustics.air import loss_db_per_m, speed_of_sound
 from calc.acoustics.field.kernel import Medium, coherent_field, energy_field
+from calc.acoustics.field.scratch import SCRATCH
 from calc.acoustics.field.source import PointSource, Stack, stacked
 from calc.system import Surroundings
 
 CELLS = 4000
-"""Sources x points of one block. Three such blocks of nine lines stay in a core's cache, and up
-to 4096 the matrix library keeps to one thread."""
+"""Sources x points of one block. Three such blocks of nine lines stay in a core's cache."""
+
+CELLS_OF_A_THREAD = 12_000
+"""The same where threads share the work: longer steps, fewer waits for the interpreter."""
 
 SOURCES = 48
 LEAST_POINTS = 64
@@ -52,24 +55,25 @@ def band_energy(
         The bands; all computed ones if left out.
     """
     numbers = bands.band_numbers() if numbers is None else numbers
-    energy = np.zeros((len(points), len(numbers)))
+    energy = np.zeros((len(numbers), len(points)))
     if not sources or not len(points):
-        return energy
+        return energy.T
     sums = [
         found
         for low, high, groups in _runs_of_bands(sources, numbers, coherent_below_hz)
         for found in _sums(groups, numbers, slice(low, high), air)
     ]
     widest = max((len(block) for found in sums for block in found.blocks), default=1)
-    size = max(LEAST_POINTS, CELLS // widest)
+    threads = _threads(len(sources) * len(points) * len(numbers) * bands.LINES_PER_BAND)
+    size = max(LEAST_POINTS, (CELLS if threads == 1 else CELLS_OF_A_THREAD) // widest)
 
     def work(first: int) -> None:
         chunk = points[first : first + size]
         for found in sums:
-            energy[first : first + size, found.span] += found.energy(chunk).T
+            energy[found.span, first : first + size] += found.energy(chunk)
 
-    _run(work, range(0, len(points), size), len(sources) * len(points) * len(numbers) * 3)
-    return energy
+    _run(work, range(0, len(points), size), threads)
+    return energy.T
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,11 +89,15 @@ class _Sum:
         """Energy at some points, (bands, points)."""
         if not self.in_phase:
             return _sum_of(energy_field(block, points, self.medium) for block in self.blocks)
-        field = _sum_of(coherent_field(block, points, self.medium) for block in self.blocks)
-        squares = np.square(field.view(np.float32))
-        squares = squares.reshape(-1, bands.LINES_PER_BAND, 2 * len(points))
-        whole = (squares[:, 0] + squares[:, 1] + squares[:, 2]).reshape(-1, len(points), 2)
-        return whole[:, :, 0] + whole[:, :, 1]
+        shape = (len(self.medium.lines_hz), len(points))
+        field = SCRATCH.array("field", shape, np.complex64)
+        part = SCRATCH.array("part", shape, np.complex64)
+        coherent_field(self.blocks[0], points, self.medium, out=field)
+        for block in self.blocks[1:]:
+            field += coherent_field(block, points, self.medium, out=part)
+        squares = np.square(field.real, out=SCRATCH.array("squares", shape, np.float32))
+        squares += np.square(field.imag, out=SCRATCH.array("other squares", shape, np.float32))
+        return squares.reshape(-1, bands.LINES_PER_BAND, len(points)).sum(axis=1)
 
 
 def _runs_of_bands(
@@ -142,16 +150,18 @@ def _sum_of(parts: Iterable[NDArray[Any]]) -> NDArray[Any]:
     return total
 
 
-def _run(work: Callable[[int], None], starts: range, lines: int) -> None:
-    """All chunks, over several threads only where that pays."""
-    threads = min(len(os.sched_getaffinity(0)), MOST_THREADS) if _pays(lines) else 1
+def _threads(lines: int) -> int:
+    """Several only where that pays."""
+    if lines < THREADS_FROM_LINES or not hasattr(os, "sched_getaffinity"):
+        return 1
+    return min(len(os.sched_getaffinity(0)), MOST_THREADS)
+
+
+def _run(work: Callable[[int], None], starts: range, threads: int) -> None:
+    """All chunks."""
     if threads == 1:
         for first in starts:
             work(first)
         return
     with ThreadPoolExecutor(threads) as pool:
         list(pool.map(work, starts))
-
-
-def _pays(lines: int) -> bool:
-    return lines >= THREADS_FROM_LINES and hasattr(os, "sched_getaffinity")

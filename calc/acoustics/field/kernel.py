@@ -20,6 +20,7 @@ from scipy.sparse import csr_matrix
 
 from calc.acoustics import bands
 from calc.acoustics.directivity.table import AZIMUTHS, POLARS, STEP_DEG
+from calc.acoustics.field.scratch import SCRATCH
 from calc.acoustics.field.source import Stack
 from calc.acoustics.geometry import NEAREST_M
 
@@ -29,6 +30,12 @@ Complex = NDArray[np.complex64]
 
 PER_OCTAVE = bands.LINES_PER_OCTAVE
 PER_BAND = bands.LINES_PER_BAND
+ONE_THREAD = 4000
+"""Products up to 4096 elements the matrix library keeps to the thread that asks for them."""
+
+PICKED = 2000
+"""Directions whose pressures are looked up at once."""
+
 TO_STEPS = np.float32(np.degrees(1) / STEP_DEG)
 
 
@@ -41,18 +48,19 @@ class Medium:
     speed_m_s: float
 
 
-def coherent_field(stack: Stack, points: Floats, medium: Medium) -> Complex:
-    """Sum in phase, (lines, points) complex64, in 20 uPa.
+def coherent_field(
+    stack: Stack, points: Floats, medium: Medium, out: Complex | None = None
+) -> Complex:
+    """Sum in phase, (lines, points) complex64, in 20 uPa, written to `out` if there is one.
 
     `medium` holds just the lines that the stack was made for, whole bands of them.
     """
     distance, spread = _band_pressures(stack, points, medium)
     sources, count = distance.shape
     lines = len(medium.lines_hz)
+    field = np.empty((lines, count), dtype=np.complex64) if out is None else out
     phasor = _lowest_octave(stack, distance, medium)
-    driven = np.empty_like(phasor)
-    field = np.empty((lines, 1, count), dtype=np.complex64)
-    gain = stack.gain[:, None, :]
+    driven = SCRATCH.array("driven", phasor.shape, np.complex64)
     for first in range(0, lines, PER_OCTAVE):
         some = min(PER_OCTAVE, lines - first)
         if first:
@@ -64,8 +72,17 @@ def coherent_field(stack: Stack, points: Floats, medium: Medium) -> Complex:
             spread[band : band + some // PER_BAND, None],
             out=driven[:some].reshape(shape),
         )
-        np.matmul(gain[first : first + some], driven[:some], out=field[first : first + some])
-    return field[:, 0]
+        span = slice(first, first + some)
+        _summed(stack.gain[span], driven[:some], field[span])
+    return field
+
+
+def _summed(gain: Complex, driven: Complex, out: Complex) -> None:
+    """Gain times pressure, summed over the sources of each line, in pieces for one thread."""
+    step = max(ONE_THREAD // driven.shape[1], 1)
+    for first in range(0, driven.shape[2], step):
+        piece = slice(first, first + step)
+        np.matmul(gain[:, None], driven[:, :, piece], out=out[:, None, piece])
 
 
 def energy_field(stack: Stack, points: Floats, medium: Medium) -> Singles:
@@ -81,10 +98,14 @@ def energy_field(stack: Stack, points: Floats, medium: Medium) -> Singles:
 def _lowest_octave(stack: Stack, distance: Floats, medium: Medium) -> Complex:
     """Phasors of the first nine lines, (lines, sources, points)."""
     hz = medium.lines_hz[:PER_OCTAVE, None, None]
-    turns = hz * (distance / medium.speed_m_s + stack.delay[:, None])
-    turns -= np.rint(turns)
-    angle = (turns * (-2 * np.pi)).astype(np.float32)
-    phasor = np.empty(angle.shape, dtype=np.complex64)
+    shape = (len(hz), *distance.shape)
+    turns = SCRATCH.array("turns", shape, np.float64)
+    np.multiply(hz, distance / medium.speed_m_s + stack.delay[:, None], out=turns)
+    turns -= np.rint(turns, out=SCRATCH.array("whole turns", shape, np.float64))
+    turns *= -2 * np.pi
+    angle = SCRATCH.array("angle", shape, np.float32)
+    angle[:] = turns
+    phasor: Complex = SCRATCH.array("phasor", shape, np.complex64)
     np.cos(angle, out=phasor.real)
     np.sin(angle, out=phasor.imag)
     return phasor
@@ -92,50 +113,63 @@ def _lowest_octave(stack: Stack, distance: Floats, medium: Medium) -> Complex:
 
 def _band_pressures(stack: Stack, points: Floats, medium: Medium) -> tuple[Floats, Complex]:
     """Distances (sources, points), and directivity x air / r, (bands, sources, points)."""
-    own = points @ stack.axes.reshape(-1, 3).T
-    own -= np.einsum("sij,sj->si", stack.axes, stack.position).ravel()
-    own = own.T.reshape(len(stack), 3, len(points))
-    ahead, right, up = own[:, 0], own[:, 1], own[:, 2]
-    radial = right * right + up * up
-    distance = np.sqrt(ahead * ahead + radial)
-    heard: Singles = np.maximum(distance, NEAREST_M).astype(np.float32)
-    polar = np.arctan2(np.sqrt(radial), ahead).astype(np.float32) * TO_STEPS
-    azimuth = np.arctan2(up.astype(np.float32), right.astype(np.float32)) * TO_STEPS
-    weights, corners = _corners(polar, azimuth, np.reciprocal(heard), stack.first)
-    rows = distance.size
-    pick = csr_matrix(
-        (weights.ravel(), corners.ravel(), np.arange(0, 4 * rows + 1, 4, dtype=np.int32)),
-        shape=(rows, len(stack.tables)),
-    )
-    pressure = (pick @ stack.tables).view(np.complex64)
-    loss = np.multiply.outer(-medium.loss_np_per_m, heard)
-    np.exp(loss, out=loss)
-    spread = np.empty(loss.shape, dtype=np.complex64)
-    np.multiply(pressure.T.reshape(loss.shape), loss, out=spread)
+    own = (stack.axes.reshape(-1, 3) @ points.T).reshape(3, len(stack), len(points))
+    own -= stack.origin[:, :, None]
+    distance = np.sqrt(np.square(own).sum(axis=0))
+    heard = np.maximum(distance, NEAREST_M).astype(np.float32)
+    weights, corners = _corners(own.astype(np.float32), np.reciprocal(heard), stack.first)
+    shape = (len(medium.loss_np_per_m), *heard.shape)
+    spread: Complex = SCRATCH.array("spread", shape, np.complex64)
+    _pick(stack.tables, weights.reshape(-1, 4), corners.reshape(-1, 4), spread)
+    loss = SCRATCH.array("loss", shape, np.float32)
+    np.multiply(-medium.loss_np_per_m[:, None, None], heard, out=loss)
+    spread *= np.exp(loss, out=loss)
     return distance, spread
 
 
+def _pick(tables: Singles, weights: Singles, corners: NDArray[np.int32], out: Complex) -> None:
+    """Four weighted rows of the tables for each direction, to `out` (bands, ...directions).
+
+    In pieces, since the sparse product makes a new array each time, and a large one is slow to
+    come by.
+    """
+    flat = out.reshape(len(out), -1)
+    for first in range(0, len(weights), PICKED):
+        piece = slice(first, first + PICKED)
+        wanted = corners[piece]
+        ends = np.arange(0, wanted.size + 1, 4, dtype=np.int32)
+        some = csr_matrix(
+            (weights[piece].ravel(), wanted.ravel(), ends), shape=(len(wanted), len(tables))
+        )
+        flat[:, piece] = (some @ tables).view(np.complex64).T
+
+
 def _corners(
-    polar: Singles, azimuth: Singles, scale: Singles, table: NDArray[np.int32]
+    own: Singles, scale: Singles, table: NDArray[np.int32]
 ) -> tuple[Singles, NDArray[np.int32]]:
     """Four weights that sum to `scale`, and the rows of the tables they belong to.
 
-    `polar` and `azimuth` (sources, points) count in steps of the table, `azimuth` from -36.
+    `own` (3, sources, points) is how far ahead, to its right and up a source sees a point.
     """
-    azimuth[azimuth < 0] += AZIMUTHS
+    ahead, right, up = own
+    polar = np.arctan2(np.sqrt(right * right + up * up), ahead) * TO_STEPS
+    azimuth = np.arctan2(up, right) * TO_STEPS
+    azimuth += np.float32(AZIMUTHS // 2)
     row = np.minimum(azimuth.astype(np.int32), AZIMUTHS - 1)
     column = np.minimum(polar.astype(np.int32), POLARS - 2)
-    across, along = (azimuth - row) * scale, polar - column
-    weights = np.empty((*polar.shape, 4), dtype=np.float32)
+    across, along = azimuth - row.astype(np.float32), polar - column.astype(np.float32)
+    across *= scale
     both = across * along
+    along *= scale
+    weights = np.empty((*scale.shape, 4), dtype=np.float32)
     weights[..., 3] = both
     weights[..., 2] = across - both
-    along *= scale
     weights[..., 1] = along - both
     weights[..., 0] = scale - across - along + both
+    row *= POLARS
+    row += column
+    row += table[:, None]
     corners = np.empty(weights.shape, dtype=np.int32)
-    first = row * POLARS + column + table[:, None]
-    corners[..., 0] = first
-    for place, step in ((1, 1), (2, POLARS), (3, POLARS + 1)):
-        corners[..., place] = first + step
+    for place, step in enumerate((0, 1, POLARS, POLARS + 1)):
+        np.add(row, step, out=corners[..., place])
     return weights, corners

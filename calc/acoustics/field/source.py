@@ -62,25 +62,27 @@ def axes_of(azimuth_deg: float, tilt_deg: float, roll_deg: float = 0.0) -> Float
 class Stack:
     """Many sources as arrays; equal tables are held once.
 
-    `tables` (tables x azimuths x polars, 2 x bands) float32 holds real and imaginary parts in
-    turn; `first` (sources,) is where a source's table starts in it. `gain` (lines, sources).
+    `axes` (3, sources, 3) holds all that look ahead, then right, then up; `origin` (3, sources)
+    is where a source stands along its own axes. `tables` (tables x azimuths x polars, 2 x bands)
+    float32 holds real and imaginary parts in turn, azimuths from -180 to 180 as an arctangent
+    tells them; `first` (sources,) is where a source's table starts in it. `gain` (lines, sources).
     """
 
-    position: Floats
     axes: Floats
+    origin: Floats
     tables: NDArray[np.float32]
     first: NDArray[np.int32]
     gain: NDArray[np.complex64]
     delay: Floats
 
     def __len__(self) -> int:
-        return len(self.position)
+        return len(self.delay)
 
     def part(self, wanted: slice) -> "Stack":
         """Some of the sources."""
         return Stack(
-            self.position[wanted],
-            self.axes[wanted],
+            np.ascontiguousarray(self.axes[:, wanted]),
+            self.origin[:, wanted],
             self.tables,
             self.first[wanted],
             np.ascontiguousarray(self.gain[:, wanted]),
@@ -92,15 +94,24 @@ def stacked(sources: Sequence[PointSource], bands: slice, lines: slice) -> Stack
     """Stack sources for a run of bands and the lines in them."""
     different = {id(source.table): source.table for source in sources}
     size = AZIMUTH_ROWS * POLARS
-    tables = np.empty((len(different), size, bands.stop - bands.start), dtype=np.complex64)
-    for flat, table in zip(tables, different.values(), strict=True):
-        flat[:] = table[bands].reshape(-1, size).T
     start = {key: place * size for place, key in enumerate(different)}
+    axes = np.array([source.axes for source in sources], dtype=np.float64).transpose(1, 0, 2)
+    position = np.array([source.position_m for source in sources], dtype=np.float64)
     return Stack(
-        np.array([source.position_m for source in sources], dtype=np.float64),
-        np.array([source.axes for source in sources], dtype=np.float64),
-        tables.reshape(len(different) * size, -1).view(np.float32),
+        axes,
+        np.einsum("isj,sj->is", axes, position),
+        _flat([table[bands] for table in different.values()]),
         np.array([start[id(source.table)] for source in sources], dtype=np.int32),
-        np.array([source.gain[lines] for source in sources]).T.astype(np.complex64),
+        np.array([source.gain[lines] for source in sources], dtype=np.complex64).T,
         np.array([source.delay_s for source in sources], dtype=np.float64),
     )
+
+
+def _flat(tables: Sequence[Table]) -> NDArray[np.float32]:
+    """Tables one below the other, each direction's bands side by side, azimuths from -180."""
+    half = AZIMUTHS // 2
+    flat = np.empty((len(tables), AZIMUTH_ROWS, POLARS, len(tables[0])), dtype=np.complex64)
+    for into, table in zip(flat, tables, strict=True):
+        turned = table.transpose(1, 2, 0)
+        into[:half], into[half:] = turned[half:-1], turned[: half + 1]
+    return flat.reshape(-1, flat.shape[-1]).view(np.float32)

@@ -10,6 +10,7 @@ from calc.acoustics import bands
 from calc.acoustics.air import speed_of_sound
 from calc.acoustics.coverage import level_db
 from calc.acoustics.field.energy import band_energy
+from calc.acoustics.field.source import PointSource
 from calc.acoustics.helpers.aim import drawn_in_balance
 from calc.system import SystemDescription
 
@@ -27,7 +28,8 @@ class Throw:
     `distance_m` and `level_db` (500 Hz to 4 kHz, balance as set, else full drive) from the start
     outwards. `reference_m` is where it was compared, `fallen_m` where it is first 6 dB lower
     beyond, at `tower_at_m`; None where it never is. `delay_ms` is for a box right there: the main
-    system's way through the air, its own delay and 10 ms. `near_m` is up to where, from the
+    system's way through the air, its own delay and 10 ms; subs, which play no mids, do not count
+    for it. `near_m` is up to where, from the
     start, it is 6 dB or more below the reference, None if nowhere: fills belong there.
     """
 
@@ -68,8 +70,8 @@ def throw(
         raise ValueError("the reference must lie before the axis' end, which is 1000 m at most")
     wanted = set(placements)
     drawn = [d for d in drawn_in_balance(system)[0] if not wanted or d.placement in wanted]
-    if not drawn:
-        raise ValueError("nothing of the main system can be drawn")
+    if not any(_plays_mids(d.source) for d in drawn):
+        raise ValueError("nothing of the main system can be drawn in the mids")
     turn = math.radians(azimuth_deg)
     count = math.floor(length_m / STEP_M) + 1
     distance = STEP_M * np.arange(count)
@@ -95,9 +97,8 @@ def throw(
     speed = speed_of_sound(system.surroundings.temperature_c)
     delay = None
     if fallen is not None:
-        arrivals = [
-            math.dist(d.source.position_m, points[fallen]) / speed + d.source.delay_s for d in drawn
-        ]
+        heard = [d.source for d in drawn if _plays_mids(d.source)]
+        arrivals = [math.dist(s.position_m, points[fallen]) / speed + s.delay_s for s in heard]
         delay = 1000 * min(arrivals) + AFTER_MAIN_MS
     return Throw(
         distance_m=tuple(distance.tolist()),
@@ -108,3 +109,9 @@ def throw(
         delay_ms=delay,
         near_m=None if not len(near) else float(distance[near[-1]]),
     )
+
+
+def _plays_mids(source: PointSource) -> bool:
+    """Whether a source plays anything between 500 Hz and 4 kHz."""
+    by_band = source.gain.reshape(-1, bands.LINES_PER_BAND)
+    return bool(np.abs(by_band[bands.MIDS]).any())

@@ -34,7 +34,8 @@ def gradient(ahead_m: Floats, right_m: Floats, speed_m_s: float, opening_deg: fl
     rows = rows_of(ahead_m)
     if len(rows) != 2:
         raise ValueError(
-            f"a gradient array has two rows, one behind the other; {len(rows)} were found"
+            "a gradient array has two rows, one behind the other; here "
+            + ("is one row" if len(rows) == 1 else f"are {len(rows)} rows")
         )
     rear = ahead_m < (rows[0] + rows[1]) / 2
     delay = np.where(rear, (ahead_m.max() - ahead_m) / speed_m_s, 0.0)

@@ -138,6 +138,10 @@ def _along_and_across(positions: Floats, aim_deg: float) -> tuple[Floats, Floats
     return ahead - ahead.min(), right - (right.max() + right.min()) / 2
 
 
+SHOWN_DB = 0.05
+"""Less is 0 at one digit."""
+
+
 def _sentences(
     limits: Sequence[ArrayLimit], found: Sequence[ArrayBand], design_hz: float
 ) -> Iterator[str]:
@@ -146,9 +150,12 @@ def _sentences(
             yield limit.sentence
     at = min(found, key=lambda band: abs(math.log(band.band_hz / design_hz)))
     than = "quieter" if at.behind_db <= 0 else "louder"
+    behind = f"{level(abs(at.behind_db))} {than} behind than ahead"
+    if abs(at.behind_db) < SHOWN_DB:
+        behind = "as loud behind as ahead"
     yield (
-        f"In the {number(at.band_hz)} Hz band it is {level(abs(at.behind_db))} {than} behind than "
-        f"ahead, and {level(at.forward_loss_db)} are lost ahead against all boxes in phase."
+        f"In the {number(at.band_hz)} Hz band it is {behind}, and "
+        f"{level(at.forward_loss_db)} are lost ahead against all boxes in phase."
     )
     costly = [band for band in found if band.forward_loss_db >= 3]
     if costly:

@@ -39,12 +39,13 @@ def asked(
     shape = target.at(hz)
     mids = (hz >= MIDS_HZ[0]) & (hz <= MIDS_HZ[1]) & heard.enough
     off = heard.average_db - shape
-    laid = shape + (float(np.mean(off[mids])) if mids.any() else float(np.nanmean(off)))
+    laid = shape + (float(np.median(off[mids])) if mids.any() else float(np.nanmedian(off)))
     sampling_hz = abilities.sampling_hz.value
     top = math.inf if sampling_hz is None else 0.475 * sampling_hz
     mask = mask_of(heard, heard.average_db - laid, limits.low_hz, min(limits.high_hz, top), hz)
     boost = min(limits.boost_db, HARD_BOOST_DB)
-    ceiling = np.where(mask.liftable, boost, 0.0)
+    # Beyond the range that was asked for a skirt may lie, as far as the system reaches.
+    ceiling = np.where(mask.liftable | (mask.reasons == "outside"), boost, 0.0)
     missing = np.nan_to_num(laid - heard.average_db)
     laid = laid + _lower_db(missing - ceiling, mask.weight)
     wanted = np.nan_to_num(laid - heard.average_db)

@@ -28,6 +28,8 @@ def dialled(
     """
     if not len(peaks):
         return peaks
+    problem = problem.strict()
+    peaks = refined(problem, peaks, rounds=30, enough=1e-3)
     least = np.broadcast_to(problem.least, peaks.shape).copy()
     most = np.broadcast_to(problem.most, peaks.shape).copy()
     for column, rounder in (

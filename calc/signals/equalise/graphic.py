@@ -73,7 +73,7 @@ def graphic(
     )
     least, most = peaks.copy(), peaks.copy()
     least[:, 1], most[:, 1] = _gains(gain, limits)
-    problem = found.problem.held(least, most)
+    problem = found.problem.strict().held(least, most)
     peaks = settled(problem, _fitted(problem, peaks), abilities)
     equaliser = level_db(problem.place, peaks)
     filters = filters_of(peaks, abilities.sampling_hz.value)

@@ -1,7 +1,5 @@
 """Where peaks are put: grown one by one where most is left, some too many, then pruned."""
 
-import math
-
 import numpy as np
 
 from calc.signals.equalise.peaks import Floats, level_db
@@ -10,6 +8,9 @@ from calc.signals.equalise.refine import refined
 
 TOO_MANY = 4
 """So many more peaks are grown than there may be. Placement matters more than the optimiser."""
+
+IDLE_SHARE, IDLE_DB = 0.02, 0.03
+"""A peak that lowers what is left by less than both together is not worth the typing. Own."""
 
 WIDTHS_Q = (0.5, 1.0, 2.0, 4.0, 8.0)
 SHAPE_DB = 3.0
@@ -27,22 +28,22 @@ def grown_and_pruned(problem: Problem, count: int) -> Floats:
         added = shapes.best(peaks)
         if added is None:
             break
-        peaks = refined(problem, np.vstack([peaks, added]), rounds=5, enough=1e-2)
-    peaks = refined(problem, peaks, rounds=20, enough=1e-3)
+        peaks = refined(problem, np.vstack([peaks, added]), rounds=1)
+    peaks = refined(problem, peaks, rounds=6, enough=1e-2)
     while len(peaks) > count:
         peaks = _pruned(problem, peaks)
-    return refined(problem, peaks, rounds=80, enough=1e-5)
+    return refined(problem, peaks, rounds=25, enough=1e-3)
 
 
 class _Shapes:
-    """Candidates: a peak at every place in some widths."""
+    """Candidates: a peak at every other place in some widths."""
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         low, high = problem.least[..., 2].min(), problem.most[..., 2].max()
         widths = np.unique(np.clip(np.log(WIDTHS_Q), low, high))
         inside = (problem.place >= problem.least[0]) & (problem.place <= problem.most[0])
-        at, width = np.meshgrid(problem.place[inside], widths, indexing="ij")
+        at, width = np.meshgrid(problem.place[inside][::2], widths, indexing="ij")
         self.candidates = np.stack([at.ravel(), np.full(at.size, SHAPE_DB), width.ravel()], axis=1)
         self.shape = level_db(problem.place, self.candidates[:, None, :]) / SHAPE_DB
         self.size = self.shape**2 @ problem.weight**2 + 1e-9
@@ -64,24 +65,11 @@ class _Shapes:
 
 
 def _pruned(problem: Problem, peaks: Floats) -> Floats:
-    """Without the peak that is missed least once the others have moved a little."""
-    costs = []
-    kept = []
-    for index in range(len(peaks)):
-        rest = refined(problem, np.delete(peaks, index, axis=0), rounds=4, enough=1e-2)
-        kept.append(rest)
-        costs.append(problem.cost_of(rest))
-    return refined(problem, kept[int(np.argmin(costs))], rounds=20, enough=1e-3)
-
-
-def spread_evenly(problem: Problem, count: int) -> Floats:
-    """Peaks without gain at equal distances: the plain start that searches are compared with."""
-    at = np.linspace(problem.place[0], problem.place[-1], count + 2)[1:-1]
-    return np.stack([at, np.zeros(count), np.full(count, math.log(2.0))], axis=1)
-
-
-IDLE_SHARE = 0.02
-"""1. A peak that lowers what is left by less than this is not worth the typing. Own choice."""
+    """Without the peak that is missed least, the others moved a little."""
+    shapes = level_db(problem.place, peaks[:, None, :])
+    missed = problem.cost(shapes.sum(axis=0) - shapes)
+    fewer = np.delete(peaks, int(missed.argmin()), axis=0)
+    return refined(problem, fewer, rounds=4, enough=1e-2)
 
 
 def without_idle(problem: Problem, peaks: Floats) -> Floats:
@@ -90,7 +78,7 @@ def without_idle(problem: Problem, peaks: Floats) -> Floats:
         fewer = _pruned(problem, peaks)
         before = problem.residual_db(level_db(problem.place, peaks))
         after = problem.residual_db(level_db(problem.place, fewer))
-        if after > before * (1 + IDLE_SHARE) + 1e-3:
+        if after > before * (1 + IDLE_SHARE) + IDLE_DB:
             break
         peaks = fewer
     return peaks

@@ -64,9 +64,9 @@ def mask_of(heard: Heard, off_target_db: Floats, low_hz: float, high_hz: float, 
     reasons[heard.excess] = "phase"
     reasons[nulls(heard.average_db)] = "null"
     reasons[heard.spread_db >= DISAGREE_DB] = "spots"
+    reasons[(hz < low_hz) | (hz > high_hz)] = "outside"
     reasons[_unreached(off_target_db)] = "range"
     reasons[~heard.enough] = "coherence"
-    reasons[(hz < low_hz) | (hz > high_hz)] = "outside"
     agreed = np.clip((DISAGREE_DB - heard.spread_db) / (DISAGREE_DB - AGREE_DB), 0, 1)
     free = (reasons == "") | (reasons == "phase")
     return Mask(np.where(free, agreed, 0.0), reasons == "", reasons)

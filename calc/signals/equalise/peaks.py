@@ -4,7 +4,8 @@ On a bilinear section everything depends on t = tan(pi f / fs) / tan(pi f0 / fs)
 one on t = f / f0, and with u = (t - 1/t)^2 its power is (u + A^2/Q^2) / (u + 1/(A Q)^2): the form
 4 (phi - phi0)^2 + alpha^2 A^2 sin^2 w of the sections' power in phi = sin^2(w/2), divided by
 sin^2 w. It cancels nowhere, also far below the sampling rate, where the cosine form stalls a fit.
-As u = 4 sinh^2(ln t), a filter's place is best told as the logarithm of that tangent.
+As u = t^2 + 1/t^2 - 2, a filter's place is best told as the logarithm of that tangent; u's own
+rounding, 1e-15, is nothing beside (A/Q)^2.
 """
 
 import math
@@ -57,22 +58,23 @@ def level_db(place: Floats, peaks: Floats) -> Floats:
     (..., n) array
     """
     over, under, _ = _powers(place, peaks)
-    level: Floats = DB * np.log(over / under).sum(axis=-2)
+    level: Floats = DB * np.log(np.multiply.reduce(over / under, axis=-2))
     return level
 
 
 def level_and_slopes(place: Floats, peaks: Floats) -> tuple[Floats, Floats]:
     """Level in dB (n,), and its derivatives by place, gain and ln Q of each, (peaks, 3, n)."""
-    over, under, away = _powers(place, peaks)
+    over, under, steep = _powers(place, peaks)
     lifted, lowered = _widths(peaks)
     slopes = np.empty((len(peaks), 3, len(place)))
     by_over, by_under = 1 / over, 1 / under
-    np.multiply(by_under - by_over, 4 * DB * np.sinh(2 * away), out=slopes[:, 0])
+    level: Floats = DB * np.log(np.multiply.reduce(over * by_under, axis=0))
+    np.multiply(by_under - by_over, steep, out=slopes[:, 0])
     by_over *= 2 * DB * lifted
     by_under *= 2 * DB * lowered
     np.multiply(by_over + by_under, PER_DB, out=slopes[:, 1])
     np.subtract(by_under, by_over, out=slopes[:, 2])
-    return DB * np.log(over / under).sum(axis=0), slopes
+    return level, slopes
 
 
 def _widths(peaks: Floats) -> tuple[Floats, Floats]:
@@ -83,8 +85,9 @@ def _widths(peaks: Floats) -> tuple[Floats, Floats]:
 
 
 def _powers(place: Floats, peaks: Floats) -> tuple[Floats, Floats, Floats]:
-    """Both sides of each section's power, and how far it is to its place."""
-    away = place - peaks[..., 0:1]
-    apart = 4 * np.sinh(away) ** 2
+    """Both sides of each section's power, and how steeply u falls with the place, times dB."""
+    squared = np.exp(2 * place) * np.exp(-2 * peaks[..., 0:1])
+    inverse = 1 / squared
+    apart = squared + inverse - 2
     lifted, lowered = _widths(peaks)
-    return apart + lifted, apart + lowered, away
+    return apart + lifted, apart + lowered, 2 * DB * (squared - inverse)

@@ -6,8 +6,9 @@ import numpy as np
 
 from calc.signals.equalise.peaks import Floats, level_db
 
-OVER = 4.0
-"""1. So much more than a full place counts what lies above the ceiling. Own choice."""
+OVER, OVER_AT_LAST = 4.0, 400.0
+"""1. So much more than a full place counts what lies above the ceiling, while filters look for
+their places and when they are dialled in. Own choice."""
 
 
 @dataclass(frozen=True)
@@ -34,12 +35,13 @@ class Problem:
     ceiling_db: Floats
     least: Floats
     most: Floats
+    over: float = OVER
 
     def cost(self, level: Floats) -> Floats:
         """What is left, weighted and squared, of levels (..., n): (...)."""
         left = (self.weight * (level - self.wanted_db)) ** 2
         over = np.maximum(level - self.ceiling_db, 0.0) ** 2
-        cost: Floats = (left + OVER * over).sum(axis=-1)
+        cost: Floats = (left + self.over * over).sum(axis=-1)
         return cost
 
     def cost_of(self, peaks: Floats) -> float:
@@ -61,3 +63,7 @@ class Problem:
     def held(self, least: Floats, most: Floats) -> "Problem":
         """The same with other bounds."""
         return replace(self, least=least, most=most)
+
+    def strict(self) -> "Problem":
+        """The same with a ceiling that is as good as closed."""
+        return replace(self, over=OVER_AT_LAST)

@@ -2,9 +2,10 @@
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg.lapack import dposv
 
 from calc.signals.equalise.peaks import Floats, level_and_slopes
-from calc.signals.equalise.problem import OVER, Problem
+from calc.signals.equalise.problem import Problem
 
 START, EASE, STIFFEN = 1e-2, 0.2, 4.0
 STIFFEST = 1e8
@@ -27,11 +28,11 @@ def refined(problem: Problem, peaks: Floats, rounds: int = 40, enough: float = 1
             break
         step = _step(gradient, curve, free, damping)
         trial = problem.within(best + step.reshape(best.shape))
-        trial_cost = problem.cost_of(trial)
-        if trial_cost < cost:
-            gained = cost - trial_cost
-            best = trial
-            cost, gradient, curve = _local(problem, best)
+        # Most trials are good ones: their slopes come in the same breath.
+        found = _local(problem, trial)
+        if found[0] < cost:
+            gained, best = cost - found[0], trial
+            cost, gradient, curve = found
             damping *= EASE
             if gained <= enough * cost:
                 break
@@ -49,10 +50,10 @@ def _local(problem: Problem, peaks: Floats) -> tuple[float, Floats, Floats]:
     above = np.maximum(level - problem.ceiling_db, 0.0)
     power = problem.weight**2
     left = level - problem.wanted_db
-    gradient = flat @ (power * left + OVER * above)
-    stiff = np.sqrt(power + OVER * (above > 0))
+    gradient = flat @ (power * left + problem.over * above)
+    stiff = np.sqrt(power + problem.over * (above > 0))
     scaled = flat * stiff
-    cost = float((power * left**2 + OVER * above**2).sum())
+    cost = float((power * left**2 + problem.over * above**2).sum())
     return cost, gradient, scaled @ scaled.T
 
 
@@ -66,10 +67,14 @@ def _free(problem: Problem, peaks: Floats, gradient: Floats) -> NDArray[np.bool_
 
 def _step(gradient: Floats, curve: Floats, free: NDArray[np.bool_], damping: float) -> Floats:
     places = np.nonzero(free)[0]
-    part = curve[np.ix_(places, places)]
-    scale = part.diagonal().copy()
-    scale += 1e-9 * scale.max() + 1e-12
-    part[np.diag_indices(len(places))] += damping * scale
+    if len(places) == len(free):
+        part, pull = curve.copy(), gradient
+    else:
+        part, pull = curve[np.ix_(places, places)], gradient[places]
+    scale = part.diagonal()
+    part.flat[:: len(places) + 1] += damping * (scale + 1e-9 * scale.max() + 1e-12)
+    _, found, failed = dposv(part, -pull)
     step = np.zeros(len(free))
-    step[places] = np.linalg.solve(part, -gradient[places])
+    if not failed:  # else the damping grows and it is tried again
+        step[places] = found
     return step

@@ -118,11 +118,16 @@ class WayForm(SheetForm):
         return cleaned
 
     def _read(self, table: Table, cleaned: dict[str, Any]) -> Any:
+        text = cleaned.get(table.text) or ""
         try:
-            return table.read(cleaned.get(table.text) or "")
+            read = table.read(text)
         except forms.ValidationError as fault:
             self.add_error(table.text, fault)
             return None
+        if read is None and text.strip():  # words alone take nothing away
+            what = table.what.split(" ", 1)[1]
+            self.add_error(table.text, f"No line of numbers is in it, so it is no {what}.")
+        return read
 
     def _store_directivity(self, polars: Polars | None, cleaned: dict[str, Any]) -> None:
         measured = self._measured(cleaned.get("transfer_file"))

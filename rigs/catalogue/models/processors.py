@@ -165,9 +165,7 @@ class ProcessorDial(models.Model):
 class ProcessorSlope(models.Model):
     """A high or low pass that a processor offers."""
 
-    ORDERS = [
-        (order, f"{order * DB_PER_OCTAVE} dB/octave") for order in range(1, MOST_ORDER + 1)
-    ]
+    ORDERS = [(order, f"{order * DB_PER_OCTAVE} dB/octave") for order in range(1, MOST_ORDER + 1)]
 
     processor = models.ForeignKey(Processor, on_delete=models.CASCADE, related_name="slopes")
     family = models.CharField(max_length=16, choices=PassFamily.choices)

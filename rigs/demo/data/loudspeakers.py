@@ -25,7 +25,12 @@ BOGMYRTLE = (
     ),
     LoudspeakerSheet(
         "Bogmyrtle", "Whimbrel 10", Role.TOP, 14.2, (0.31, 0.50, 0.32),
-        (WaySheet("full range", 8, 250, 95, 65, 18000, 90, 50, 6.8),),
+        (
+            WaySheet(
+                "full range", 8, 250, 95, 65, 18000, 90, 50, 6.8,
+                axis=shapes_of.WHIMBREL_10_AXIS, basis={"axis_response": "measured"},
+            ),
+        ),
         ON_POLE,
     ),
     LoudspeakerSheet(
@@ -57,7 +62,8 @@ BOGMYRTLE = (
         (
             WaySheet(
                 "LF", 8, 500, 97, 48, 1400, 80, 60, 6.6,
-                curve=curves.GODWIT_15_LF, basis=MEASURED_MINIMUM | MEASURED_CURVE,
+                curve=curves.GODWIT_15_LF, axis=shapes_of.GODWIT_15_LF_AXIS,
+                basis=MEASURED_MINIMUM | MEASURED_CURVE | {"axis_response": "measured"},
                 piston_m=0.33,
             ),
             WaySheet(
@@ -93,7 +99,12 @@ BOGMYRTLE = (
     ),
     LoudspeakerSheet(
         "Bogmyrtle", "Bittern 15", Role.SUB, 34.0, (0.50, 0.50, 0.58),
-        (WaySheet("LF", 8, 500, 96, 42, 150, 360, 180, 6.8),),
+        (
+            WaySheet(
+                "LF", 8, 500, 96, 42, 150, 360, 180, 6.8,
+                axis=shapes_of.BITTERN_15_AXIS, basis={"axis_response": "measured"},
+            ),
+        ),
         SUB,
     ),
     LoudspeakerSheet(

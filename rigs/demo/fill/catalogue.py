@@ -19,6 +19,8 @@ from rigs.catalogue.models import (
     Mixer,
     Mode,
     Processor,
+    ProcessorDial,
+    ProcessorSlope,
     Rating,
     Way,
 )
@@ -30,6 +32,7 @@ from rigs.demo.data.cables import CABLES
 from rigs.demo.data.connectors import C13, C19, CONNECTORS, SPEAKER_4, XLR
 from rigs.demo.data.loudspeakers import LOUDSPEAKERS
 from rigs.demo.data.mixers import MIXERS
+from rigs.demo.data.processing import SETTINGS
 from rigs.demo.data.processors import PROCESSORS
 
 BRIDGE_DB = round(20 * math.log10(2), 2)
@@ -57,7 +60,13 @@ def fill_catalogue() -> dict[str, Item]:
         modes += _modes(amplifier, plan)
         ratings += _ratings(amplifier, plan)
     sheets += [(save(_cable(c)), (("takes", c.takes, 1), ("feeds", c.feeds, 1))) for c in CABLES]
-    sheets += [(save(_processor(p)), _processor_ends(p)) for p in PROCESSORS]
+    dials: list[ProcessorDial] = []
+    slopes: list[ProcessorSlope] = []
+    for sheet in PROCESSORS:
+        processor = save(_processor(sheet))
+        sheets.append((processor, _processor_ends(sheet)))
+        dials += _dials(processor)
+        slopes += _slopes(processor)
     sheets += [(save(_mixer(m)), _mixer_ends(m)) for m in MIXERS]
     sheets += [(save(_accessory(a)), a.ends) for a in ACCESSORIES]
     ends = [
@@ -65,7 +74,10 @@ def fill_catalogue() -> dict[str, Item]:
         for item, its_ends in sheets
         for side, name, count in its_ends
     ]
-    for model, rows in ((Way, ways), (AmplifierMode, modes), (Rating, ratings), (End, ends)):
+    for model, rows in (
+        (Way, ways), (AmplifierMode, modes), (Rating, ratings), (End, ends),
+        (ProcessorDial, dials), (ProcessorSlope, slopes),
+    ):  # fmt: skip
         create_all(model, rows)
     return {item.model: item for item, _ in sheets}
 
@@ -114,6 +126,7 @@ def _ways(item: Loudspeaker, box: shapes.LoudspeakerSheet) -> list[Way]:
             sensitivity_db=way.db, sensitivity_basis=way.per,
             low_hz=way.low_hz, high_hz=way.high_hz,
             coverage_h_deg=way.h_deg, coverage_v_deg=way.v_deg, basis=way.basis,
+            least_high_pass_hz=way.least_high_pass[0], least_high_pass_order=way.least_high_pass[1],
         )
         for order, way in enumerate(box.ways, start=1)
     ]  # fmt: skip
@@ -183,12 +196,34 @@ def _cable(plan: shapes.CableSheet) -> Cable:
 
 
 def _processor(plan: shapes.ProcessorSheet) -> Processor:
+    can = SETTINGS[plan.model]
     return Processor(
         maker=processors.MAKER, model=plan.model, inputs=plan.inputs, outputs=plan.outputs,
         max_output_dbu=plan.max_dbu, mains_w=plan.mains_w,
         mass_kg=plan.mass_kg, turnaround=RACK_TEST, max_input_dbu=plan.max_input_dbu,
-        output_noise_dbu=plan.noise_dbu,
+        output_noise_dbu=plan.noise_dbu, sampling_hz=can.sampling_hz, latency_ms=can.latency_ms,
+        filters_per_output=can.filters, kinds=list(can.kinds), bessel_corner=can.bessel,
+        mixes_inputs=can.mixes,
     )  # fmt: skip
+
+
+def _dials(item: Processor) -> list[ProcessorDial]:
+    scale = ProcessorDial.Scale
+    return [
+        ProcessorDial(
+            processor=item, quantity=dial.quantity, least=dial.least, most=dial.most,
+            step=dial.step, scale=scale.PER_OCTAVE if dial.octave else scale.LINEAR,
+        )
+        for dial in SETTINGS[item.model].dials
+    ]  # fmt: skip
+
+
+def _slopes(item: Processor) -> list[ProcessorSlope]:
+    return [
+        ProcessorSlope(processor=item, family=family, order=order)
+        for family, orders in SETTINGS[item.model].slopes
+        for order in orders
+    ]
 
 
 def _processor_ends(plan: shapes.ProcessorSheet) -> shapes.Ends:

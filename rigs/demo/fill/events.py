@@ -6,6 +6,7 @@ from rigs.catalogue.models import Item
 from rigs.demo.clock import times_of
 from rigs.demo.data.events import EVENTS
 from rigs.demo.fill.kit import fill_kit
+from rigs.demo.fill.processing import fill_processing
 from rigs.demo.fill.rig import RigFiller
 from rigs.demo.shapes import EventPlan
 from rigs.events.actions import plan_event
@@ -18,7 +19,11 @@ PLANS = {plan.name: plan for plan in EVENTS}
 
 
 def fill_events(
-    today: date, items: dict[str, Item], spaces: dict[tuple[str, str], Space], planner: Person
+    today: date,
+    items: dict[str, Item],
+    spaces: dict[tuple[str, str], Space],
+    planner: Person,
+    tech: Person,
 ) -> list[Event]:
     """Write every event of the tables."""
     rigs = RigFiller(items)
@@ -27,6 +32,7 @@ def fill_events(
         event = _event(plan, today, spaces[plan.venue, plan.space], planner)
         if plan.rig:
             rigs.fill(event, plan.rig)
+            fill_processing(event, plan.rig, tech)
         if plan.rig or plan.kit:
             fill_kit(event, plan, items)
         events.append(event)

@@ -8,14 +8,16 @@ from collections.abc import Sequence
 
 from rigs.packets.compute import Prediction, SystemDescription
 from rigs.packets.decisions import Decided
+from rigs.packets.sections.alignment import alignment_blocks
 from rigs.packets.sections.blocks import Json, section
 from rigs.packets.sections.coverage import coverage_blocks
 from rigs.packets.sections.decisions import decision_blocks, decisions_note, set_beside
 from rigs.packets.sections.kit import kit_blocks, kit_note
+from rigs.packets.sections.line_up import line_up_blocks
 from rigs.packets.sections.lines import line_blocks
 from rigs.packets.sections.load_out import load_out_blocks
 from rigs.packets.sections.power import power_blocks
-from rigs.packets.sections.processing import processing_blocks
+from rigs.packets.sections.processing import processing_blocks, processing_note
 from rigs.packets.sections.racks import rack_blocks
 from rigs.packets.sections.room import room_blocks
 from rigs.packets.sections.unchanged import set_marks
@@ -30,6 +32,7 @@ def make_sections(
 
     `decided` are the overrides; they stand beside their findings and change nothing.
     """
+    processing = processing_blocks(system, prediction)
     steps = (
         section("kit", "Kit", "What is on the truck", kit_blocks(kit, prediction), kit_note(kit)),
         section("weights", "Weights", "What hangs and stands on what", weight_blocks(prediction)),
@@ -40,7 +43,20 @@ def make_sections(
             "processing",
             "Processing",
             "What to enter in the processors",
-            processing_blocks(system, prediction),
+            processing,
+            processing_note(processing),
+        ),
+        section(
+            "line-up",
+            "Line-up",
+            "Bring it to life, one output at a time",
+            line_up_blocks(prediction),
+        ),
+        section(
+            "alignment",
+            "Alignment",
+            "What runs together",
+            alignment_blocks(system, prediction),
         ),
         section("coverage", "Coverage", "What arrives where", coverage_blocks(system, prediction)),
         section("room", "Room", "Decay and speech, estimated", room_blocks(prediction)),

@@ -1,7 +1,8 @@
 """The kinds of blocks that a section is made of, and how figures stand in them."""
 
+import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from rigs.packets.compute import SEVERITY, Finding, Prediction
@@ -9,6 +10,9 @@ from rigs.packets.compute import SEVERITY, Finding, Prediction
 Json = dict[str, Any]
 
 UNKNOWN = "unknown"
+
+CARDS = ("card", "output", "line-up step")
+"""Kinds of blocks that have a state and findings as a card has."""
 
 # How a limit stands beside its figure, by the finding's check.
 AGAINST = {
@@ -30,6 +34,11 @@ AGAINST = {
     "linked_inputs": "at most {}",
     "undriven_way": "needs one",
     "target": "wished {}",
+    "alignment": "at most {}",
+    "delay_drift": "at most {}",
+    "crossover_polarity": "no deeper than {}",
+    "crossover_order": "at most {}",
+    "protection": "at least {}",
 }
 
 
@@ -37,12 +46,16 @@ ONE_OF = {"pole pairs": "pole pair", "outputs": "output", "drive lines": "drive 
 """Units that are counted."""
 
 
+LEVELS = ("dBu", "dB(")
+"""Units whose zero is not "nothing"; a loss or a headroom in dB is none of them."""
+
+
 def section(key: str, step: str, heading: str, blocks: list[Json], note: str = "") -> Json:
     """One step of the running order, with a count of its cards by state.
 
     `note` says in a few words what is inside, for steps whose cards don't say it.
     """
-    states = Counter(b["state"] for b in blocks if b["kind"] == "card" and b["state"])
+    states = Counter(b["state"] for b in blocks if b["kind"] in CARDS and b["state"])
     return {
         "key": key,
         "step": step,
@@ -121,14 +134,15 @@ def card(
     figure: str | None = None,
     against: str | None = None,
 ) -> Json:
-    """One thing to look at; the worst of its findings decides state, figure and sentence.
+    """One thing to look at; the worst of its findings decides state, figure and sentence, and
+    where all hold the one that is nearest to its limit.
 
     `figure` and `against` replace the deciding finding's number where another one is what
     people read on site (a threshold to enter). Cards of one `group` share a sheet of paper.
     `warnings` are cautions of this thing alone; `more` are its folds.
     """
     ordered = worst_first(findings)
-    worst = ordered[0] if ordered else None
+    worst = deciding(ordered)
     return {
         "kind": "card",
         "key": key[:120],
@@ -150,9 +164,35 @@ def card(
     }
 
 
+def to_tick(section: Json) -> Iterator[Json]:
+    """What can be ticked as seen on site, in the order in which it stands: cards and entries."""
+    for block in section["blocks"]:
+        if block["kind"] in CARDS:
+            things = [block, *block.get("entries", ())]
+            yield from (thing for thing in things if thing["tickable"])
+
+
 def worst_first(findings: Sequence[Finding]) -> list[Finding]:
     """Worst first; the order in which they were found decides among equals."""
     return sorted(findings, key=lambda finding: SEVERITY.index(finding.state))
+
+
+def deciding(findings: Sequence[Finding]) -> Finding | None:
+    """The first of the worst; where all hold, the one with the least share left to its limit."""
+    worst = next(iter(worst_first(findings)), None)
+    if worst is None or worst.state != "holds":
+        return worst
+    return min(findings, key=_share_left)
+
+
+def _share_left(finding: Finding) -> float:
+    """How far a value is from its limit, as a share of the limit; levels as ratios of volts."""
+    value, limit = finding.value, finding.limit
+    if value is None or limit is None:
+        return math.inf
+    if limit and not finding.unit.startswith(LEVELS):
+        return abs(value - limit) / abs(limit)
+    return float(10 ** (abs(value - limit) / 20) - 1)
 
 
 def cards_worst_first(cards: list[Json]) -> list[Json]:

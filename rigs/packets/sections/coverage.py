@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from rigs.packets.compute import (
     HEARING,
     AreaResult,
+    AudienceArea,
     Exposure,
     Finding,
     PlaceResult,
@@ -12,7 +13,7 @@ from rigs.packets.compute import (
     RigLevels,
     SystemDescription,
 )
-from rigs.packets.pictures import coverage_maps
+from rigs.packets.pictures import coverage_maps, side_picture
 from rigs.packets.sections.blocks import (
     Json,
     card,
@@ -45,6 +46,7 @@ def coverage_blocks(system: SystemDescription, prediction: Prediction) -> list[J
     if not system.areas:
         return []
     results = {result.name: result for result in prediction.areas}
+    side = side_picture(system)
     return [
         *cautions(prediction, HEARING),
         text(MEANING),
@@ -52,9 +54,10 @@ def coverage_blocks(system: SystemDescription, prediction: Prediction) -> list[J
             picture(f"map-{n}", drawn.title, drawn.text, drawn.svg, drawn.size)
             for n, drawn in enumerate(coverage_maps(system, prediction.areas), start=1)
         ),
+        *([picture("section", side.title, side.text, side.svg, side.size)] if side else []),
         *_whole(prediction),
         *cards_worst_first(
-            [_area(area.name, results.get(area.name), prediction.findings) for area in system.areas]
+            [_area(area, results.get(area.name), prediction.findings) for area in system.areas]
         ),
         *_places(prediction.places),
         *_exposures(prediction.exposures),
@@ -113,11 +116,11 @@ def _minutes(minutes: float) -> str:
     return "a whole day" if minutes >= WHOLE_DAY_MIN else f"{minutes:.0f} min"
 
 
-def _area(name: str, result: AreaResult | None, findings: Sequence[Finding]) -> Json:
-    about = [f for f in findings if f.check in ABOUT_AREAS and f.subject == name]
-    return card(
-        f"area:{name}", name, "Audience area", about, facts=_facts(result) if result else ()
-    )
+def _area(area: AudienceArea, result: AreaResult | None, findings: Sequence[Finding]) -> Json:
+    about = [f for f in findings if f.check in ABOUT_AREAS and f.subject == area.name]
+    place = "Stage" if area.kind == "stage" else "Audience area"
+    facts = _facts(result) if result else ()
+    return card(f"area:{area.name}", area.name, place, about, facts=facts)
 
 
 def _facts(area: AreaResult) -> list[tuple[str, str]]:

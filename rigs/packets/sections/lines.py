@@ -2,6 +2,7 @@
 
 from rigs.packets.compute import DriveLine, Finding, LineResult, Prediction, SystemDescription
 from rigs.packets.pictures import size_of
+from rigs.packets.sections.alignment import CHECKS
 from rigs.packets.sections.blocks import (
     Json,
     card,
@@ -12,17 +13,18 @@ from rigs.packets.sections.blocks import (
 )
 from rigs.packets.sections.coverage import ABOUT_ALL, ABOUT_AREAS
 from rigs.packets.sections.network import network_fold
+from rigs.packets.sections.processing import outputs_on_sheets
 from rigs.packets.sections.racks import boxes_words, channels_words, level_words
 from rigs.systems.describe import MAINS_CHECKS, WEIGHT_CHECKS
 from rigs.systems.pictures import wiring_picture
 
-ELSEWHERE = (*MAINS_CHECKS, *WEIGHT_CHECKS, *ABOUT_AREAS, *ABOUT_ALL)
+ELSEWHERE = (*MAINS_CHECKS, *WEIGHT_CHECKS, *ABOUT_AREAS, *ABOUT_ALL, *CHECKS)
 """Checks of the rig as a whole that stand in other steps."""
 
 
 def line_blocks(system: SystemDescription, prediction: Prediction) -> list[Json]:
     drawn = {line.name: line for line in system.drive_lines}
-    areas = {area.name for area in system.areas}
+    elsewhere = {area.name for area in system.areas} | outputs_on_sheets(prediction)
     cards = [
         _line(result, drawn[result.name], system, f"line-{n}")
         for n, result in enumerate(prediction.lines, start=1)
@@ -32,7 +34,7 @@ def line_blocks(system: SystemDescription, prediction: Prediction) -> list[Json]
         for finding in prediction.findings
         if finding.state != "holds"
         and finding.check not in ELSEWHERE
-        and finding.subject not in areas
+        and finding.subject not in elsewhere
     ]
     return cards_worst_first(cards)
 

@@ -2,6 +2,7 @@
 
 from rigs.packets.compute import Prediction, RoomResult
 from rigs.packets.sections.blocks import UNKNOWN, Json, checklist, figures, quantity, table, text
+from rigs.systems.pictures.bands import hertz, nominal_hz
 
 MEANING = (
     "Estimates for planning: measure before you rely on them. The speech index says nothing about "
@@ -31,13 +32,13 @@ def room_blocks(prediction: Prediction) -> list[Json]:
 def _octaves(room: RoomResult) -> Json:
     rows = [
         (
-            f"{hz:g} Hz",
+            octave,
             quantity(decay, "s"),
             basis or UNKNOWN,
             quantity(distance, "m"),
         )
-        for hz, decay, basis, distance in zip(
-            room.octaves_hz,
+        for octave, decay, basis, distance in zip(
+            map(hertz, map(nominal_hz, room.octaves_hz)),
             room.decay_s,
             room.decay_basis,
             room.critical_distance_m,
@@ -53,7 +54,9 @@ def _speech(room: RoomResult) -> Json:
         (
             area.area,
             quantity(area.mean_direct_db, "dB"),
-            UNKNOWN if area.mean_index is None else f"{area.mean_index:.2f} {area.rating}",
+            UNKNOWN
+            if area.mean_index is None
+            else f"{area.mean_index:.2f}, category {area.rating}",
             UNKNOWN if area.least_index is None else f"{area.least_index:.2f}",
         )
         for area in room.speech

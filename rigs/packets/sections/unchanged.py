@@ -3,17 +3,17 @@
 import hashlib
 import json
 
-from rigs.packets.sections.blocks import Json
+from rigs.packets.sections.blocks import CARDS, Json
 
 DRAWN = ("picture",)
 LENGTH = 16
 
 
 def set_marks(sections: list[Json]) -> None:
-    """Give every card that can be ticked its mark."""
+    """Give every card that can be ticked its mark; entries of dial-in sheets have theirs."""
     for section in sections:
         for block in section["blocks"]:
-            if block["kind"] == "card" and block["tickable"]:
+            if block["kind"] in CARDS and block["tickable"]:
                 block["mark"] = mark_of(block)
 
 

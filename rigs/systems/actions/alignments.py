@@ -1,6 +1,7 @@
 """Changes to listening spots, measured responses and alignments."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 from rigs.people.models import Person
@@ -113,7 +114,7 @@ def curve_fault(curve: object) -> str:
         return "Each frequency needs one level and one phase."
     if not all(_is_number(value) for each in lists for value in each):
         return "Some points are no numbers."
-    if hz[0] <= 0 or any(after <= before for before, after in zip(hz, hz[1:], strict=False)):
+    if hz[0] <= 0 or any(after <= before for before, after in pairwise(hz)):
         return "The frequencies must rise from above 0."
     return ""
 

@@ -32,9 +32,7 @@ def _there(row: models.Output) -> bool:
     return row.number <= row.processor_place.processor.outputs
 
 
-def described(
-    row: models.Output, filters: Iterable[models.OutputFilter]
-) -> system.ProcessorOutput:
+def described(row: models.Output, filters: Iterable[models.OutputFilter]) -> system.ProcessorOutput:
     """An output and its filters, stored or only typed."""
     return system.ProcessorOutput(
         processor=row.processor_place.name,

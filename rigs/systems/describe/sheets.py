@@ -4,7 +4,15 @@ from typing import cast, get_args
 
 from calc import system
 from calc.figure import UNKNOWN, Basis, Figure
-from rigs.catalogue.models import Amplifier, Cable, Loudspeaker, Processor, ProcessorDial, Sheet, Way
+from rigs.catalogue.models import (
+    Amplifier,
+    Cable,
+    Loudspeaker,
+    Processor,
+    ProcessorDial,
+    Sheet,
+    Way,
+)
 from rigs.systems.describe.radiation import axis_of, balloon_of
 
 BASES = get_args(Basis)
@@ -146,7 +154,9 @@ def processor(sheet: Processor) -> system.ProcessorSheet:
 
 def _abilities(sheet: Processor) -> system.ProcessorAbilities:
     """What a processor can be set to; slopes in one order, whatever order they were typed in."""
-    slopes = {system.Slope(cast(system.FilterFamily, s.family), s.order) for s in sheet.slopes.all()}
+    slopes = {
+        system.Slope(cast(system.FilterFamily, s.family), s.order) for s in sheet.slopes.all()
+    }
     kinds = [kind for kind in get_args(system.FilterKind) if kind in sheet.kinds]
     dials: dict[str, system.Dial] = {dial.quantity: _dial(dial) for dial in sheet.dials.all()}
     return system.ProcessorAbilities(

@@ -7,7 +7,7 @@ from typing import Any
 from rigs.events.models import Event
 from rigs.systems.describe import SystemDescription
 from rigs.systems.describe.dialling.checked import AlignmentResult, CheckedProcessing
-from rigs.systems.describe.dialling.delays import Taking, taking
+from rigs.systems.describe.dialling.delays import LEAST_MS, Taking, taking
 from rigs.systems.describe.dialling.drift import Drift, drift_of
 from rigs.systems.describe.dialling.words import (
     delay_words,
@@ -21,7 +21,8 @@ from rigs.systems.pictures.processing import between_picture, sides_picture
 
 NARROW = 340.0
 CANNOT_CHECK = "cannot check"
-LEAST_MS = 0.005
+SHOWN_MS = 0.005
+"""Less shows as no change at two digits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,7 @@ def _figures(result: AlignmentResult, warmth: float) -> list[tuple[str, str]]:
         return "unknown" if value is None else level(value)
 
     def milliseconds(value: float | None) -> str:
-        return "unknown" if value is None else delay_words(value, warmth)
+        return "unknown" if value is None else delay_words(round(value, 2), warmth)
 
     overlap = "they do not overlap"
     if len(result.overlap_hz) == 2:
@@ -139,7 +140,7 @@ def _air(air: float, set_c: float, show_c: float) -> str:
 
 
 def _drift_words(late_ms: float, when: str = "") -> str:
-    if abs(late_ms) < LEAST_MS:
+    if abs(late_ms) < SHOWN_MS:
         return f"no change {when}".strip()
     way = "later" if late_ms > 0 else "earlier"
     return f"{plain_delay(abs(late_ms))} {way} {when}".strip()

@@ -48,7 +48,7 @@ def shown_array(system: SystemDescription, asked: Asked) -> dict[str, Any]:
                 "name": change.name,
                 "was": delay_words(change.was_ms, warmth),
                 "now": delay_words(change.delay_ms, warmth),
-                "polarity": "inverted" if change.inverted else "as it is",
+                "polarity": "inverted" if change.inverted else "normal",
             }
             for change in taking.changes
         ],
@@ -57,9 +57,15 @@ def shown_array(system: SystemDescription, asked: Asked) -> dict[str, Any]:
     }
 
 
+SHOWN_DB = 0.05
+"""Less shows as 0 at one digit."""
+
+
 def _decides(plan: ArrayPlan) -> str:
     """How loud it is behind in the band next to the design frequency."""
     at = min(plan.bands, key=lambda band: abs(band.band_hz / plan.design_hz - 1))
+    if abs(at.behind_db) < SHOWN_DB:
+        return f"As loud behind as ahead at {number(at.band_hz)} Hz"
     way = "behind" if at.behind_db <= 0 else "behind, louder than ahead"
     return f"{at.behind_db:+.1f} dB {way} at {number(at.band_hz)} Hz"
 

@@ -10,10 +10,11 @@ from rigs.systems.describe.dialling.trying import (
     curve_of,
     tried_output,
 )
-from rigs.systems.describe.dialling.words import entries_of, hertz, level
+from rigs.systems.describe.dialling.words import entries_of, level
 from rigs.systems.dialling.overview import boxes_on, lines_on
 from rigs.systems.models import Output
 from rigs.systems.pictures.figures import shown_findings
+from rigs.systems.pictures.frequency import said_hz
 from rigs.systems.pictures.processing import (
     filter_phase_picture,
     filters_picture,
@@ -83,7 +84,7 @@ def _crossover(result: CrossoverResult) -> dict[str, Any]:
 def _decides(result: CrossoverResult) -> str:
     if result.crossover_hz is None:
         return "Nowhere equally loud"
-    said = f"{hertz(result.crossover_hz)}"
+    said = said_hz(result.crossover_hz)
     return said if result.sum_db is None else f"{said}, sum {result.sum_db:+.1f} dB"
 
 
@@ -130,7 +131,7 @@ def _sheet(sheet: OutputSheet | None) -> dict[str, Any]:
             f"All rounding together changes at most {sheet.rounding_db:.2f} dB and "
             f"{sheet.rounding_deg:.1f}°"
         )
-        rounding += f", at {hertz(sheet.rounding_at_hz)}." if sheet.rounding_at_hz else "."
+        rounding += f", at {said_hz(sheet.rounding_at_hz)}." if sheet.rounding_at_hz else "."
     return {"entered": entered, "rounding": rounding}
 
 

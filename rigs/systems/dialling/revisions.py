@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from rigs.systems.describe.dialling.rows import outputs_of
+from rigs.systems.describe.dialling.rows import all_outputs
 from rigs.systems.describe.dialling.words import NOBODY_SAID, entries_of
 from rigs.systems.models import Revision
 
@@ -33,7 +33,7 @@ class OutputChanges:
 
 def said_by(revision: Revision | None, temperature_c: float) -> Said:
     """Every output of a revision in words, by the output's name."""
-    return {each.name: entries_of(each, temperature_c) for each in outputs_of(revision)}
+    return {each.name: entries_of(each, temperature_c) for each in all_outputs(revision)}
 
 
 def differences(before: Said, after: Said) -> list[OutputChanges]:

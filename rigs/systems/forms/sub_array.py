@@ -10,12 +10,12 @@ from rigs.systems.describe.dialling.arrays import BANDS_HZ, KINDS, Asked
 MOST_BOXES = 64
 FIRST_BANDS = (40.0, 63.0, 80.0, 100.0)
 WORDS = {
-    "spaced": "side by side, no delays",
+    "spaced": "side by side, brought level along the aim",
     "gradient": "front row, and a rear row inverted and delayed",
     "end-fire": "one behind the other, delayed forwards",
     "arc by delay": "side by side, the outer ones delayed as on an arc",
 }
-FIRST = {"kind": "gradient", "design_hz": "80", "aim_deg": "0", "opening_deg": "90"}
+FIRST = {"kind": "arc by delay", "design_hz": "80", "aim_deg": "0", "opening_deg": "90"}
 
 
 def _number(label: str, low: float, high: float, help_text: str = "") -> forms.FloatField:
@@ -62,7 +62,7 @@ class SubArrayForm(forms.Form):
         boxes.choices = [(name, name) for name in subs]
 
     def _filled(self, data: Any, subs: Sequence[str]) -> Any:
-        """Before anybody asked: all subs, a gradient."""
+        """Before anybody asked: all subs, an arc by delay: any row of subs can be one."""
         if "kind" in data:
             return data
         bands = [f"{hz:g}" for hz in FIRST_BANDS]

@@ -13,6 +13,8 @@ RING_DB = 6
 RINGS = 4
 PLAN_WIDE, PLAN_NARROW = 600.0, 340.0
 BOX_M = 0.6
+LEAST_HALF = 9.0
+"""A smaller box has no room for its number."""
 
 
 def around_picture(plan: ArrayPlan, polar: ArrayPolar) -> str:
@@ -68,19 +70,22 @@ def array_plan_picture(plan: ArrayPlan, width: float = PLAN_WIDE) -> str:
     top, left = 30.0, width / 2 - (max(across) + min(across)) / 2 * scale
     floor = top + deep * scale + BOX_M * scale
     drawing.text(width / 2, 16, "audience", anchor="middle")
-    for each in plan.elements:
+    for number_, each in enumerate(plan.elements, start=1):
         x, y = left + each.right_m * scale, floor - each.ahead_m * scale
         half = BOX_M * scale / 2
-        drawing.rect(x - half, y - BOX_M * scale, 2 * half, BOX_M * scale, "element")
-        drawing.path([(x - half, y - BOX_M * scale), (x + half, y - BOX_M * scale)], "front", 4)
+        drawing.rect(x - half, y - 2 * half, 2 * half, 2 * half, "element")
+        drawing.path([(x - half, y - 2 * half), (x + half, y - 2 * half)], "front", 4)
+        if half > LEAST_HALF:
+            drawing.text(x, y - half + 6, str(number_), anchor="middle", bold=True)
     y = _named(drawing, plan.elements, floor + 24, width)
     return drawing.svg(y + 6, _plan_words(plan))
 
 
 def _named(drawing: Drawing, elements: Sequence[ArrayElement], y: float, width: float) -> float:
-    for each in elements:
+    """The boxes by the numbers in them, with what to enter."""
+    for number_, each in enumerate(elements, start=1):
         turned = ", inverted" if each.inverted else ""
-        words = f"{each.placement}: {number(each.delay_ms)} ms{turned}"
+        words = f"{number_}  {each.placement}: {number(each.delay_ms)} ms{turned}"
         for row in fitted(words, width - 8, 2):
             drawing.text(4, y, row)
             y += 20

@@ -9,7 +9,7 @@ from rigs.systems.pictures.svg import Drawing
 WIDTH, HEIGHT = 360.0, 190.0
 LEFT, RIGHT, TOP, FOOT = 38.0, 8.0, 12.0, 26.0
 STEP_DB = 10
-NAMED_HZ = {63: "63", 250: "250", 1000: "1 kHz", 4000: "4", 16_000: "16 kHz"}
+NAMED_HZ = {63: "63", 250: "250", 1000: "1 kHz", 4000: "4 kHz", 16_000: "16 kHz"}
 """Words under some of the bands."""
 
 

@@ -19,7 +19,9 @@ from rigs.systems import actions, queries
 from rigs.systems.describe import (
     MAINS_CHECKS,
     WEIGHT_CHECKS,
+    CheckedLines,
     Finding,
+    SystemDescription,
     checked_few,
     checked_lines,
     checked_outputs,
@@ -75,12 +77,31 @@ def _with_override(
     return WithOverride(shown, override, give)
 
 
+def overrides_left_over(
+    request: HttpRequest, event: Event, system: SystemDescription, checked: CheckedLines
+) -> list[Shown]:
+    """Overrides whose finding is gone: no finding's place on the pages shows them."""
+    overrides = queries.open_overrides(event)
+    if not overrides or checked.fault or checked_sums(system).fault:
+        return []  # what cannot be checked is not gone
+    found = _findings(system, checked)
+    shown = shown_overrides(
+        overrides,
+        found.values(),
+        now=timezone.now(),
+        zone=ZoneInfo(event.space.venue.zone),
+        viewer=person(request),
+        may_change=False,
+    )
+    return [each for key, each in shown.items() if key not in found]
+
+
 def override_new(request: HttpRequest, event_id: int) -> HttpResponse:
     """Give an override: the finding again, then reason and expiry."""
     demand_change(request)
     event = read_rig(event_id)
     subject, check = request.GET.get("subject", ""), request.GET.get("check", "")
-    finding = _findings(event).get((subject, check))
+    finding = _findings_of(event).get((subject, check))
     form = OverrideForm(request.POST or None, event=event)
     if finding is not None and request.method == "POST" and form.is_valid():
         if request.POST.get("seen") != finding.sentence:
@@ -111,7 +132,7 @@ def override_confirm(request: HttpRequest, event_id: int, override_id: int) -> H
     demand_change(request)
     override = _override(event_id, override_id)
     event = read_rig(event_id)
-    finding = _findings(event).get((override.subject, override.check_key))
+    finding = _findings_of(event).get((override.subject, override.check_key))
     try:
         actions.confirm_override(override, finding, person(request))
     except NotSaved as refusal:
@@ -158,10 +179,13 @@ def _override(event_id: int, override_id: int) -> Override:
     return get_object_or_404(rows, pk=override_id, event=event_id)
 
 
-def _findings(event: Event) -> dict[tuple[str, str], Finding]:
-    """Everything that the rig's pages find, by subject and check; the first of each counts."""
+def _findings_of(event: Event) -> dict[tuple[str, str], Finding]:
     system = freeze(event)
-    checked = checked_lines(system)
+    return _findings(system, checked_lines(system))
+
+
+def _findings(system: SystemDescription, checked: CheckedLines) -> dict[tuple[str, str], Finding]:
+    """Everything that the rig's pages find, by subject and check; the first of each counts."""
     found = [f for result in checked.results.values() for f in result.findings]
     found += checked_outputs(system, checked)
     found += checked_sums(system).findings((*MAINS_CHECKS, *WEIGHT_CHECKS))

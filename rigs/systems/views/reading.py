@@ -20,3 +20,11 @@ def read_around(event_id: int, line_id: int) -> Event:
         return queries.rig_around(event_id, line_id)
     except Event.DoesNotExist:
         raise Http404("There is no such event.") from None
+
+
+def read_around_output(event_id: int, place_id: int, number: int) -> Event:
+    """The event with what one output plays, or the page that says there is none."""
+    try:
+        return queries.rig_around_output(event_id, place_id, number)
+    except Event.DoesNotExist:
+        raise Http404("There is no such event.") from None

@@ -14,7 +14,7 @@ from rigs.systems.pictures import plan_picture
 from rigs.systems.pictures.figures import without_subject
 from rigs.systems.pictures.limiting import worst_finding
 from rigs.systems.unfinished import unfinished
-from rigs.systems.views.decisions import beside_overrides
+from rigs.systems.views.decisions import beside_overrides, overrides_left_over
 from rigs.systems.views.reading import read_rig
 from rigs.systems.views.rights import demand_look, person
 
@@ -39,6 +39,7 @@ def rig(request: HttpRequest, event_id: int) -> HttpResponse:
         "placements": [_placement_row(box) for box in event.placements.all()],
         "racks": _racks(event),
         "findings": beside_overrides(request, event, checked_outputs(system, checked)),
+        "left_over": overrides_left_over(request, event, system, checked),
         "open": unfinished(event),
         "fault": checked.fault,
     }

@@ -1,6 +1,17 @@
 """Changes on site: recordings and calibrations that come and go."""
 
 from rigs.tuning.actions.calibrations import remove_calibration, save_calibration
+from rigs.tuning.actions.equalisations import ask_fit, take
 from rigs.tuning.actions.recordings import keep_recording, remove_recording
+from rigs.tuning.actions.targets import remove_target, save_target
 
-__all__ = ["keep_recording", "remove_calibration", "remove_recording", "save_calibration"]
+__all__ = [
+    "ask_fit",
+    "keep_recording",
+    "remove_calibration",
+    "remove_recording",
+    "remove_target",
+    "save_calibration",
+    "save_target",
+    "take",
+]

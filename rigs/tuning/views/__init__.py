@@ -3,6 +3,7 @@
 from rigs.tuning.views.calibrations import calibration, calibration_remove, calibrations
 from rigs.tuning.views.recordings import event, recording_new, recording_remove
 from rigs.tuning.views.sounds import recording_sound, signal_sound, signals
+from rigs.tuning.views.targets import target, target_remove, targets
 
 __all__ = [
     "calibration",
@@ -14,4 +15,7 @@ __all__ = [
     "recording_sound",
     "signal_sound",
     "signals",
+    "target",
+    "target_remove",
+    "targets",
 ]

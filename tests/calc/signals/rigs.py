@@ -115,7 +115,7 @@ def found(system: SystemDescription, check: str) -> Finding | None:
 
 
 def analogue_box(low_hz: float, order: int, high_hz: float, phase: bool = True) -> AxisResponse:
-    """A box like a high pass with a soft top end, by scipy: minimum phase, as drivers nearly are."""
+    """A box like a high pass with a soft top end (scipy): minimum phase, as drivers nearly are."""
     hz = np.geomspace(10, 20_000, 300)
     whole = np.ones(len(hz), dtype=complex)
     for corner, kind, steep in ((low_hz, "highpass", order), (high_hz, "lowpass", 2)):

@@ -65,6 +65,8 @@ def test_a_sofa_file_becomes_a_balloon(keeper, tmp_path):
     [
         ([], {"polars_text": table(planes="h")}, "The vertical plane: it is missing"),
         ([], {"axis_text": "50, 90\n40, 91"}, "frequencies must rise"),
+        ([], {"axis_text": "Hz, dB\nfoo, bar"}, "No line of numbers is in it"),
+        ([], {"polars_text": "# a remark alone"}, "so it is no table of polars"),
         ([("transfer_file", b"no such thing")], {}, "It is no netCDF-4 file"),
     ],
 )

@@ -77,13 +77,15 @@ class TestNetwork:
         assert all(not remedy for state, remedy in remedies.values() if state == "holds")
 
 
+@pytest.mark.usefixtures("no_sheets")
 class TestGains:
     def packet(self, **processor) -> Packet:
         event = event_with_rig(1)
         MixerPlace.objects.create(
             event=event, name="Desk", max_output_dbu=22.0, output_noise_dbu=-85.0
         )
-        event.drivelines.update(processor_gain_db=0.0)
+        for line in event.drivelines.all():
+            factories.plays(line)
         sheet = event.processorplaces.get().processor
         for field, value in (
             {"max_input_dbu": 20.0, "output_noise_dbu": -88.0} | processor
@@ -260,6 +262,7 @@ class TestWeights:
         assert not blocks(made_packet(event_with_rig(1)), "weights")
 
 
+@pytest.mark.usefixtures("no_sheets")
 class TestSharedOutput:
     def event(self, second_level_db: float):
         """Two lines on one processor output; the second's level control is turned down."""

@@ -54,6 +54,21 @@ def test_the_worst_finding_decides(states, decides):
     assert card["findings"][0]["state"] == decides
 
 
+def test_where_all_hold_the_nearest_to_its_limit_decides():
+    """8 ohm on 4: as much again; 35 on 20: 75 %; 0.45 of 0.5 dB: 10 %; 99 of 100 dB(A): 12 %."""
+    found = [
+        finding(title="load", value=8.0),
+        finding(title="damping", value=35.0, limit=20.0, unit=""),
+        finding(title="exposure", value=99.0, limit=100.0, unit="dB(A)"),
+        finding(title="cable_loss", value=0.45, limit=0.5, unit="dB"),
+        finding(title="pole_pair", value=None, limit=None),
+    ]
+    card = blocks.card("line:Sub left", "Sub left", "", found)
+    assert (card["state"], card["decides"]) == ("holds", "cable_loss")
+    # The table of findings keeps its order, so that cards read alike.
+    assert [each["title"] for each in card["findings"]] == [each.title for each in found]
+
+
 def test_unknown_is_said_and_never_a_number():
     card = blocks.card("k", "Sub left", "", [finding(state="cannot check", value=None)])
     assert card["figure"] == "unknown" and card["state"] == "cannot check"
@@ -122,6 +137,7 @@ class TestWholePackets:
         assert (channel, mode, level, load) == ("1", "per channel", "-6 dB", "8 ohm")
         assert drives == "Line 1: Top 1"
 
+    @pytest.mark.usefixtures("no_sheets")
     def test_limiter_thresholds_are_the_predictions(self):
         packet = made_packet(event_with_rig(1))
         line = packet.run.prediction["lines"][0]
@@ -130,6 +146,7 @@ class TestWholePackets:
         assert card["against"] == f"{line['limiter_peak_dbu']:+.1f} dBu peak"
         assert card["place"] == "Processor, output 1"
 
+    @pytest.mark.usefixtures("no_sheets")
     def test_an_unknown_gain_leaves_no_threshold_to_enter(self):
         event = event_with_rig(1)
         amplifier = event.amplifierplaces.get().amplifier

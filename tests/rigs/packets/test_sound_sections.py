@@ -6,7 +6,7 @@ from rigs.packets.compute import check
 from rigs.packets.sections import make_sections
 from rigs.systems.describe import describe
 from tests import factories
-from venues.models import ListeningPlace
+from venues.models import AudienceArea, ListeningPlace
 
 pytestmark = pytest.mark.django_db
 
@@ -27,7 +27,7 @@ def hall(**fields):
     factories.area(space=space, name="Stalls")
     ListeningPlace.objects.create(space=space, name="Monitor desk", x_m=3, y_m=1, z_m=1.6)
     event = factories.event(space=space, target_dba=95)
-    factories.line(event, factories.placement(event), processor_gain_db=0)
+    factories.plays(factories.line(event, factories.placement(event)))
     return event
 
 
@@ -67,5 +67,31 @@ def test_room_step_shows_measured_decay_and_speech_as_estimates():
     assert "evacuation" in room["blocks"][0]["text"]
 
 
+def test_the_room_step_names_octaves_and_categories_as_people_do():
+    room = sections_of(hall(decay_s=[1.5] * 7))["room"]
+    tables = [block for block in room["blocks"] if block["kind"] == "table"]
+    assert [row[0] for row in tables[0]["rows"]][:4] == ["125 Hz", "250 Hz", "500 Hz", "1 kHz"]
+    assert "category" in tables[1]["rows"][0][2]
+
+
+def test_a_stage_is_no_audience_area():
+    event = hall()
+    factories.area(space=event.space, name="Stage", kind="stage")
+    cards = [b for b in sections_of(event)["coverage"]["blocks"] if b["kind"] == "card"]
+    places = {card["name"]: card["place"] for card in cards}
+    assert places["Stage"] == "Stage" and "Audience area" in places.values()
+
+
 def test_no_room_step_where_no_decay_is_known():
     assert "room" not in sections_of(hall())
+
+
+def test_a_raked_audience_gets_a_section_in_the_packet():
+    def keys(event):
+        blocks = sections_of(event)["coverage"]["blocks"]
+        return [block["key"] for block in blocks if block["kind"] == "picture"]
+
+    event = hall()
+    assert "section" not in keys(event)
+    AudienceArea.objects.filter(space=event.space).update(rake_deg=12.0)
+    assert "section" in keys(event)

@@ -96,6 +96,7 @@ def test_the_kept_steps_show_each_person_their_own_buttons(client):
     assert 'name="seen"' in texts["system tech"] and 'name="seen"' not in texts["crew"]
 
 
+@pytest.mark.usefixtures("no_sheets")
 @pytest.mark.parametrize("name", ["@key@ & @name@", "<!-- tick -->", "</form><b>x"])
 def test_a_name_that_looks_like_a_blank_stays_a_name(tech, name):
     event = event_with_rig(1)

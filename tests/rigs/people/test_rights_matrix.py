@@ -16,7 +16,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from rigs.packets.actions import request_packet
 from rigs.people import rights
 from rigs.people.models import Person
-from rigs.tuning.models import Calibration
+from rigs.tuning.models import Calibration, TargetCurve
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -41,7 +41,10 @@ def posts(right: str) -> Needs:
     return Needs(None, right)
 
 
-PARTS = ("placement", "amplifier", "processor", "mixer", "feed", "support", "load")
+PARTS = (
+    "placement", "amplifier", "processor", "mixer", "feed", "support", "load", "spot", "alignment",
+    "response",
+)  # fmt: skip
 PART_PAGES = ("", "_new", "_remove")
 LOOK, CHANGE_RIG = rights.SEE_PACKETS, rights.DESCRIBE_RIG
 NEEDS = {
@@ -95,6 +98,17 @@ NEEDS = {
     "systems:aim_proposal": only(CHANGE_RIG),
     "systems:aim_accept": posts(CHANGE_RIG),
     "systems:mains": only(LOOK),
+    "systems:processing": only(LOOK),
+    "systems:output": Needs(LOOK, CHANGE_RIG),
+    "systems:output_tried": posts(CHANGE_RIG),
+    "systems:revisions": only(LOOK),
+    "systems:revision": only(LOOK),
+    "systems:revision_back": posts(CHANGE_RIG),
+    "systems:alignments": only(LOOK),
+    "systems:alignment_page": only(LOOK),
+    "systems:alignment_take": posts(CHANGE_RIG),
+    "systems:sub_array": only(LOOK),
+    "systems:sub_array_take": posts(CHANGE_RIG),
     "systems:plan_take": posts(CHANGE_RIG),
     "systems:weights": only(LOOK),
     **{f"systems:{kind}{rest}": only(CHANGE_RIG) for kind in PARTS for rest in PART_PAGES},
@@ -107,6 +121,9 @@ NEEDS = {
     "packets:picture": only(LOOK),
     "packets:request": posts(rights.REQUEST_PACKET),
     "packets:tick": posts(rights.TICK),
+    "packets:dial_in": only(LOOK),
+    "packets:dial_in_csv": only(LOOK),
+    "packets:dial_in_json": only(LOOK),
     "tuning:event": only(LOOK),
     "tuning:recording_new": only(rights.MEASURE),
     "tuning:recording_remove": only(rights.MEASURE),
@@ -117,6 +134,10 @@ NEEDS = {
     "tuning:calibration_new": only(rights.MEASURE),
     "tuning:calibration": only(rights.MEASURE),
     "tuning:calibration_remove": only(rights.MEASURE),
+    "tuning:targets": only(LOOK),
+    "tuning:target_new": only(rights.MEASURE),
+    "tuning:target": only(rights.MEASURE),
+    "tuning:target_remove": only(rights.MEASURE),
     "fleet:loading": only(rights.SEE_LOADING),
     "api:schema": only(SIGNED_IN),
     "api:check": posts(SIGNED_IN),
@@ -147,7 +168,18 @@ def world():
     row = event.kit.create(item=factories.accessory(), quantity=1)
     supply = event.space.supplies.create(name="Wall", phases=3)
     support = event.supports.create(name="Stand", kind="stand")
+    where = factories.processor_place(event, processor)
+    factories.plays(line)
+    spot = factories.spot(event)
+    alignment = event.alignments.create(name="Subs", kind="fill or tower", spot=spot)
     rows = {
+        "spot": spot,
+        "alignment": alignment,
+        "response": event.measuredresponses.create(
+            line=line,
+            spot=spot,
+            curve={"frequency_hz": [50, 100], "level_db": [0, 0], "phase_deg": [0, 0]},
+        ),
         "mixer": event.mixerplaces.create(name="Front of house"),
         "feed": event.rackfeeds.create(rack="Rack 1", supply=supply),
         "support": support,
@@ -163,6 +195,7 @@ def world():
     calibration = Calibration.objects.create(
         name="Microphone", curve={"frequency_hz": [20.0, 20000.0], "level_db": [0.0, 0.0]}
     )
+    target = TargetCurve.objects.create(name="House", points=[[1000.0, 0.0]])
     recording = event.recordings.create(
         content="background", source="uploaded", rate_hz=48_000, channels=1, frames=1,
         look={"peak_db": [None], "rms_db": [None], "clipped": [0], "cut_short": False},
@@ -188,7 +221,11 @@ def world():
         "systems:placement_remove": box.pk,
         "systems:amplifier": place.pk,
         "systems:amplifier_remove": place.pk,
-        "systems:processor": factories.processor_place(event, processor).pk,
+        "systems:processor": where.pk,
+        "systems:alignment_page": alignment.pk,
+        "systems:alignment_take": alignment.pk,
+        "place_id": line.processor_place_id,
+        "number": 1,
         "systems:processor_remove": factories.processor_place(event, processor).pk,
         **{f"systems:{name}": row.pk for name, row in rows.items()},
         **{f"systems:{name}_remove": row.pk for name, row in rows.items()},
@@ -197,6 +234,7 @@ def world():
         "proposal_id": aim.pk,
         "recording_id": recording.pk,
         "calibration_id": calibration.pk,
+        "target_id": target.pk,
         "signal": "sweep-5",
         "api:event": event.pk,
     }

@@ -10,11 +10,11 @@ from django.utils import timezone
 
 from rigs.jobs import claims
 from rigs.people.rights import CREW, MANAGER
-from rigs.systems import actions, aims, tasks
+from rigs.systems import actions, aims, queries, tasks
 from rigs.systems.describe import describe, fingerprint
 from rigs.systems.describe.aiming import freedoms_of
 from rigs.systems.faults import NotSaved
-from rigs.systems.models import AimProposal, DriveLine, Placement
+from rigs.systems.models import AimProposal, Placement
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -29,7 +29,7 @@ def askew(rig):
         rig.event, top, name="Top right", x_m=4, azimuth_deg=40, z_m=4, tilt_deg=0
     )
     factories.area(space=rig.event.space, name="Floor")
-    rig.left = rig.line(name="Left", processor_gain_db=-3, delay_ms=1)
+    rig.left = factories.plays(rig.line(name="Left"), gain_db=-3, delay_ms=1)
     rig.right = factories.line(
         rig.event, right, amp=rig.amp, run=rig.cable, name="Right", first_channel=2
     )
@@ -83,8 +83,9 @@ def test_accepting_applies_what_was_proposed(askew):
         assert stored.version == 2 and stored.changed_by == askew.tech
 
 
-def test_level_and_delay_go_into_the_lines_and_keep_their_boxes(askew):
-    DriveLine.objects.update(processor_gain_db=-3, delay_ms=5)
+def test_level_and_delay_become_a_revision_and_keep_the_boxes(askew):
+    for driven in (askew.left, askew.right):
+        factories.plays(driven, gain_db=-3, delay_ms=5)
     proposal = made(
         askew, together="apart", azimuth_deg="0", tilt_deg="0", level_db="6", delay_ms="3"
     )
@@ -92,11 +93,11 @@ def test_level_and_delay_go_into_the_lines_and_keep_their_boxes(askew):
     assert changes
     links = list(askew.left.links.values_list("placement", "way", "cable", "pieces"))
     assert accept(askew, proposal).status_code == 302
-    askew.left.refresh_from_db()
-    assert askew.left.processor_gain_db == pytest.approx(
-        -3 + changes.get(("Left", "level_db"), 0), abs=0.01
-    )
-    assert askew.left.delay_ms == pytest.approx(changes.get(("Left", "delay_ms"), 5), abs=0.01)
+    newest = queries.current_revision(askew.event)
+    set_so = newest.outputs.get(processor_place=askew.left.processor_place, number=1)
+    assert newest.made_by == askew.tech
+    assert set_so.gain_db == pytest.approx(-3 + changes.get(("Left", "level_db"), 0), abs=0.01)
+    assert set_so.delay_ms == pytest.approx(changes.get(("Left", "delay_ms"), 5), abs=0.01)
     assert list(askew.left.links.values_list("placement", "way", "cable", "pieces")) == links
 
 

@@ -31,7 +31,7 @@ def test_a_description_comes_back_as_its_prediction(rig):
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"format": 9}, "format: must be 1"),
+        ({"format": 9}, "format: must be 2"),
         ({"event": 5}, "event: must be text"),
         ({"drive_lines": [{}]}, "drive_lines[0].name: is missing"),
         ({"nonsense": 1}, "unknown field 'nonsense'"),

@@ -68,7 +68,7 @@ def test_the_map_stands_with_its_lines_and_says_what_it_leaves_out(heard):
         ({"show": "z"}, "unweighted"),
         ({"show": "mids"}, "500 Hz to 4 kHz"),
         ({"show": "1000"}, "1/3-octave band of 1 kHz"),
-        ({"show": "31.5"}, "1/3-octave band of 31.5 Hz"),
+        ({"show": "8000"}, "1/3-octave band of 8 kHz"),
         ({"show": "20000"}, "1/3-octave band of 20 kHz"),
     ],
 )
@@ -78,6 +78,14 @@ def test_each_choice_is_drawn(heard, asked, words):
     assert not response.context["instead"]
 
 
+def test_a_band_that_nothing_plays_is_no_map_of_0_db(heard):
+    response = get(heard, show="25")
+    assert response.context["maps"] == [] and response.context["band"] == []
+    assert "There is no map. Nothing of this rig plays in the 25 Hz band." in " ".join(
+        text(response).replace("</strong>", "").replace("<strong>", "").split()
+    )
+
+
 def test_present_needs_the_programme_and_says_so(heard):
     response = get(heard, level="present")
     assert "The programme's level at the processors is unknown" in text(response)
@@ -85,8 +93,7 @@ def test_present_needs_the_programme_and_says_so(heard):
 
 
 def test_present_falls_with_the_programme(heard):
-    heard.row.processor_gain_db = 0
-    heard.row.save()
+    factories.plays(heard.row)
     means = []
     for programme in (-20, -30):
         heard.event.programme_dbu = programme
@@ -123,8 +130,7 @@ def test_speech_index_of_an_unknown_room_says_what_is_missing(heard):
 
 
 def test_target_and_headroom(heard):
-    heard.row.processor_gain_db = 0
-    heard.row.save()
+    factories.plays(heard.row)
     heard.event.target_dba = 80
     heard.event.save()
     figures = dict(get(heard).context["rig_figures"])
@@ -162,6 +168,17 @@ def test_a_seat_on_a_balcony_has_its_ears_there(heard):
     above = get(heard, seat_x="0", seat_y="9", seat_in="Balcony").context["seat"]
     assert (above["area"], above["ears"]) == ("Balcony", "5.2 m")
     assert len(get(heard).context["maps"]) == 2
+
+
+def test_a_raised_area_brings_a_section_where_a_tried_box_is_ringed(heard):
+    assert get(heard).context["side"] is None
+    factories.area(space=heard.event.space, name="Balcony", floor_z_m=4, rake_deg=20)
+    stored = get(heard)
+    assert "Balcony: floor from 4.0" in stored.context["side"].text
+    asked = {"box": heard.box.pk, "held": heard.box.pk, "x_m": 0, "y_m": 1, "z_m": 6}
+    tried = get(heard, **asked, azimuth_deg=0, tilt_deg=-20)
+    assert tried.context["side"].svg.count('r="11"') == 1 and "6 m<" in tried.context["side"].svg
+    assert tried.context["side"].svg in text(tried)
 
 
 def test_a_seat_outside_of_all_areas_is_told_so(heard):

@@ -170,18 +170,22 @@ def test_everything_electrical_comes_out(rig):
     way.save()
     second = factories.placement(rig.event, rig.box.loudspeaker, name="Top right")
     line = factories.line(
-        rig.event, rig.box, second, amp=rig.amp, name="Tops", processor_gain_db=-3,
+        rig.event, rig.box, second, amp=rig.amp, name="Tops",
         attack_ms=10, release_ms=160, nearest_listener_m=2.5, limiter_basis="programme",
         limiter_basis_by=rig.tech, limiter_basis_reason="Maker's advice",
     )  # fmt: skip
     line.links.filter(order=2).update(series_with_previous=True)
+    factories.plays(line, gain_db=-3, inputs=(1,), delay_ms=12.5, inverted=True)
 
     system = describe(rig.event)
 
     [place] = system.amplifier_places
     assert (place.gain_db, place.linked_inputs) == (26, True)
     [drawn] = system.drive_lines
-    assert (drawn.processor_gain_db, drawn.attack_ms, drawn.release_ms) == (-3, 10, 160)
+    assert (drawn.attack_ms, drawn.release_ms) == (10, 160)
+    [output] = system.outputs
+    assert (output.gain_db, output.inputs) == (-3, (1,))
+    assert (output.delay_ms, output.inverted) == (12.5, True)
     assert (drawn.limiter_basis, drawn.limiter_basis_by) == ("programme", str(rig.tech))
     assert drawn.nearest_listener_m == 2.5
     assert [link.series_with_previous for link in drawn.links] == [False, True]

@@ -76,34 +76,16 @@ def test_programme_that_nobody_knows_stays_unknown(rig):
 def test_roll_group_delay_and_polarity_reach_calc(rig):
     rig.box.roll_deg, rig.box.group = 90, "Main left"
     rig.box.save()
-    rig.line(name="Tops", delay_ms=12.5, inverted=True)
+    factories.plays(rig.line(name="Tops"), delay_ms=12.5, inverted=True)
     system = describe(rig.event)
     assert (system.placements[0].roll_deg, system.placements[0].group) == (90, "Main left")
-    assert (system.drive_lines[0].delay_ms, system.drive_lines[0].inverted) == (12.5, True)
+    assert (system.outputs[0].delay_ms, system.outputs[0].inverted) == (12.5, True)
 
 
 def test_delay_and_polarity_void_no_limiter(rig):
-    line = rig.line(name="Tops")
+    line = factories.plays(rig.line(name="Tops"))
     before = fingerprint(limiter_inputs(describe(rig.event), "Tops"))
-    line.delay_ms, line.inverted = 20, True
-    line.save()
+    factories.plays(line, delay_ms=20, inverted=True)
     rig.event.target_dba = 99
     rig.event.save()
     assert fingerprint(limiter_inputs(describe(rig.event), "Tops")) == before
-
-
-def test_delay_and_polarity_are_typed_on_the_line_page(rig):
-    rig.client.post(rig.url("lines/new/"), rig.entries(delay_ms="12.5", inverted="on"))
-    line = rig.event.drivelines.get()
-    assert (line.delay_ms, line.inverted) == (12.5, True)
-
-
-def test_a_delay_left_empty_is_none_at_all(rig):
-    rig.client.post(rig.url("lines/new/"), rig.entries(delay_ms=""))
-    assert rig.event.drivelines.get().delay_ms == 0
-
-
-def test_a_delay_before_its_time_gets_a_sentence(rig):
-    response = rig.client.post(rig.url("lines/new/"), rig.entries(delay_ms="-3"))
-    assert "No processor can look ahead" in response.content.decode()
-    assert not rig.event.drivelines.exists()

@@ -317,7 +317,6 @@ def test_the_database_forbids_a_programme_rating_of_nobody(rig):
 @pytest.mark.parametrize(
     ("field", "value"),
     [
-        ("processor_gain_db", "900"),
         ("attack_ms", "0"),
         ("attack_ms", "nan"),
         ("release_ms", "-5"),

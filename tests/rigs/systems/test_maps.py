@@ -1,14 +1,25 @@
 """The coverage map, against fields whose contours are known."""
 
+import dataclasses
 import math
+from itertools import combinations
 from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 
 from calc.prediction import AreaResult
-from calc.system import AudienceArea, Placement, SystemDescription
-from rigs.systems.pictures.maps import contours, coverage_maps, themed
+from calc.system import AudienceArea, ListeningPlace, Placement, SystemDescription
+from rigs.systems.pictures.maps import (
+    AreaValues,
+    Marks,
+    Scale,
+    contours,
+    coverage_maps,
+    side_picture,
+    themed,
+    value_maps,
+)
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -144,3 +155,79 @@ def test_the_page_variant_only_adds_a_style():
     (picture,) = drawn(floor())
     assert ElementTree.fromstring(themed(picture.svg)).find(f"{SVG}style") is not None
     assert "style" not in picture.svg
+
+
+def spread_of(svg: str) -> list[tuple[float, float, float, float, str]]:
+    """Roughly what each text of a drawing covers."""
+    found = []
+    for each in ElementTree.fromstring(svg).iter(f"{SVG}text"):
+        x, y, words = float(each.get("x")), float(each.get("y")), each.text or ""
+        wide = 14 * 0.5 * len(words)
+        left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[each.get("text-anchor")]
+        found.append((left, y - 11, left + wide, y + 3, words))
+    return found
+
+
+def overlaps(svg: str) -> list[tuple[str, str]]:
+    return [
+        (a[4], b[4])
+        for a, b in combinations(spread_of(svg), 2)
+        if a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+    ]
+
+
+def test_no_words_lie_on_other_words():
+    """Two areas whose contours run through their corners, places close to each other."""
+    areas = [floor("Front of the floor"), floor("Terrace", left=12)]
+    shown = []
+    for area in areas:
+        x = np.arange(area.corners[0][0] + 0.5, area.corners[1][0], 1.0)
+        y = np.arange(area.corners[0][1] + 0.5, area.corners[2][1], 1.0)
+        shown.append(AreaValues(area, x.tolist(), y.tolist(), circles((10, 30), x, y)))
+    places = [ListeningPlace("Front row, middle", 0, 4, 1.6), ListeningPlace("Pit", 0, 3, 1.6)]
+    marks = Marks(places=places, seat=(0.5, 5.0), fallen=(0, 21.5))
+    (picture,) = value_maps((), shown, Scale("Level", "A-weighted"), marks)
+    assert overlaps(picture.svg) == []
+    assert {"Terrace", "Pit", "seat", "6 dB fallen"} <= set(texts(picture.svg))
+
+
+def raised() -> AudienceArea:
+    return dataclasses.replace(floor("Balcony", bottom=25), floor_z_m=4.0, rake_deg=20.0)
+
+
+def test_a_flat_audience_needs_no_section():
+    system = SystemDescription("x", areas=(floor(), floor("Rear", bottom=22)))
+    assert side_picture(system) is None
+    assert side_picture(SystemDescription("x")) is None
+
+
+def test_the_section_shows_floors_ears_boxes_and_their_heights():
+    box = Placement("Top left", "sheet", -3.0, 0.0, 6.5, 0.0, -10.0)
+    picture = side_picture(SystemDescription("x", areas=(floor(), raised()), placements=(box,)))
+    assert picture is not None
+    assert {"Floor", "Balcony", "6.5 m", "stage at the left"} <= set(texts(picture.svg))
+    # 20 m deep, 20 degrees: 7.28 m higher at the back (MATH).
+    assert "Balcony: floor from 4.0 to 11.3 m, ears 1.6 m above it" in picture.text
+    assert overlaps(picture.svg) == []
+
+
+def test_an_aim_ends_at_the_ears_it_meets():
+    """From 6.6 m down by 45 degrees to ears at 1.6 m: 5 m along, 5 m down (MATH)."""
+    box = Placement("Top", "sheet", 0.0, 0.0, 6.6, 0.0, -45.0)
+    picture = side_picture(SystemDescription("x", areas=(floor(), raised()), placements=(box,)))
+    root = ElementTree.fromstring(picture.svg)
+    aim = next(e for e in root.iter(f"{SVG}path") if e.get("stroke-dasharray") == "4 3")
+    (x1, y1), (x2, y2) = (map(float, each.split()) for each in aim.get("d")[1:].split("L"))
+    bar = next(e for e in root.iter(f"{SVG}path") if e.get("stroke-width") == "1.5")
+    unit = float(bar.get("d").split("h")[1].split("v")[0])  # the scale bar
+    metres = next(float(t.removesuffix(" m")) for t in texts(picture.svg) if t == "10 m")
+    assert (x2 - x1) * metres / unit == pytest.approx(5, abs=0.1)
+    assert (y2 - y1) * metres / unit == pytest.approx(5, abs=0.1)
+
+
+def test_a_balcony_beside_the_middle_is_cut_where_it_lies():
+    aside = dataclasses.replace(
+        raised(), corners=((8.0, 2.0), (12.0, 2.0), (12.0, 9.0), (8.0, 9.0))
+    )
+    picture = side_picture(SystemDescription("x", areas=(floor(left=-30), aside)))
+    assert "at x 10 m" in picture.title and "Balcony" in texts(picture.svg)

@@ -7,7 +7,10 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from rigs.people.rights import CREW, WAREHOUSE
-from rigs.systems.models import Output, Revision
+from rigs.systems import queries
+from rigs.systems.describe import freeze
+from rigs.systems.describe.dialling.trying import tried_output
+from rigs.systems.models import Link, Output, Revision
 from tests import factories
 from tests.rigs.systems.dialling import crossed_over, entries, passed, set_output, sub_and_top
 
@@ -201,3 +204,32 @@ def test_more_outputs_read_no_more_often(rig):
     for number in (3, 4, 5, 6):
         set_output(rig, number, passed("high-pass", 200.0), passed("low-pass", 900.0))
     assert count() == before
+
+
+def test_reading_only_what_an_output_plays_changes_no_answer(rig):
+    crossed_over(rig)
+    loudspeaker = factories.loudspeaker(model="Two ways", way={"name": "low", "high_hz": 1500.0})
+    factories.add_way(loudspeaker, name="high", low_hz=900.0, high_hz=18_000.0)
+    boxes = [factories.placement(rig.event, loudspeaker, name=f"Side {n}") for n in (1, 2)]
+    for number, way in ((3, "low"), (4, "high")):
+        line = factories.line(
+            rig.event, name=f"Sides {way}", processor_place=rig.processor, output=number
+        )
+        for order, box in enumerate(boxes, start=1):
+            Link.objects.create(
+                line=line,
+                order=order,
+                placement=box,
+                way=loudspeaker.ways.get(name=way),
+                cable=factories.cable(),
+                from_amplifier=order == 1,
+            )
+        kind = "low-pass" if way == "low" else "high-pass"
+        set_output(rig, number, passed(kind, 1200.0), reason=f"{way} in")
+    whole = freeze(queries.rig(rig.event.pk))
+    for wished in whole.outputs:
+        around = freeze(queries.rig_around_output(rig.event.pk, rig.processor.pk, wished.output))
+        assert len(around.drive_lines) < len(whole.drive_lines)
+        assert tried_output(around, wished) == tried_output(whole, wished)
+    assert tried_output(whole, whole.outputs[2]).crossovers
+    assert tried_output(whole, whole.outputs[2]).sheet.lines == ("Sides low",)

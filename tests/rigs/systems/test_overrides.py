@@ -231,3 +231,13 @@ def test_the_database_forbids_what_cannot_be(soon, broken):
     override = give(soon, "cable_loss")
     with pytest.raises(IntegrityError), transaction.atomic():
         Override.objects.filter(pk=override.pk).update(**broken)
+
+
+def test_an_override_whose_finding_is_gone_stands_on_the_rigs_page(soon):
+    override = give(soon, "cable_loss")
+    assert "answer for nothing" not in html.unescape(soon.client.get(soon.url()).content.decode())
+    soon.overloaded.delete()
+    shown = html.unescape(soon.client.get(soon.url()).content.decode())
+    assert f"The override by {soon.tech} is void" in shown and "not found any more" in shown
+    soon.client.post(soon.url(f"overrides/{override.pk}/withdraw/"))
+    assert "answer for nothing" not in soon.client.get(soon.url()).content.decode()

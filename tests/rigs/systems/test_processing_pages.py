@@ -253,6 +253,17 @@ def test_a_measured_response_is_uploaded(rig):
     assert "12 points" in get(rig, "alignments/")
 
 
+def test_a_long_response_is_thinned_evenly_over_the_octaves(rig):
+    crossed_over(rig)
+    lines = "\n".join(f"{hz}, 90, {-hz * 3}" for hz in range(20, 8000))
+    assert upload(rig, lines).status_code == 302
+    kept = MeasuredResponse.objects.get().curve["frequency_hz"]
+    assert len(kept) <= 500 and (kept[0], kept[-1]) == (20, 7999)
+    octaves = [sum(low <= hz < 2 * low for hz in kept) for low in (250, 500, 1000, 2000)]
+    assert max(octaves) - min(octaves) <= 2
+    assert rig.client.get(rig.url("processing/")).status_code == 200
+
+
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [
@@ -261,7 +272,7 @@ def test_a_measured_response_is_uploaded(rig):
         ("30, 90, 0\n20, 91, 0", "frequencies must rise"),
         (RISING.replace("90,", "1e9,", 1), "not believable"),
         (RISING.replace("90,", "nan,", 1), "write Hz, dB and degrees"),
-        ("20, 90, 0\n40, 91, 5", "8 to 4000 points"),
+        ("20, 90, 0\n40, 91, 5", "8 to 20000 points"),
         (b"\x00\x01\x02" * 200, "no text file"),
         ("9" * 300_000, "too large"),
     ],

@@ -1,4 +1,4 @@
-"""Sixteen events around today, in the order of their shows."""
+"""Seventeen events around today, in the order of their shows."""
 
 from rigs.demo.data.events.ahead import AHEAD
 from rigs.demo.data.events.clash import FOUNDRY, REGATTA

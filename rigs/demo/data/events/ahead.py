@@ -14,7 +14,16 @@ from rigs.demo.data.events.parts import (
     truck,
     two_way,
 )
-from rigs.demo.shapes import Bearer, EventPlan, Feed, Line, LooseAmplifier, RigPlan
+from rigs.demo.data.processing import passed
+from rigs.demo.shapes import (
+    Bearer,
+    EventPlan,
+    Feed,
+    Line,
+    LooseAmplifier,
+    RevisionPlan,
+    RigPlan,
+)
 
 FULL = "full range"
 
@@ -112,6 +121,14 @@ LOW_TIDE = EventPlan(
         ),
         racks=("Rack 4", "Rack 6"),
         mixer=mixers.DESK,
+        through_db=THROUGH_DB,
+        revisions=(
+            RevisionPlan(
+                "Set by ear after the old horns",
+                inverted=("Tops HF",),
+                passes={"Tops HF": (passed("high-pass", 800),)},
+            ),
+        ),
         feeds=tuple(
             Feed(rack, "Stage board", 1, cable=cables.MAINS_16) for rack in ("Rack 4", "Rack 6")
         ),
@@ -149,6 +166,7 @@ KITES = EventPlan(
         racks=("Rack 1", "Rack 2", "Rack 5", "Rack 13"),
         mixer=mixers.DESK,
         through_db=THROUGH_DB,
+        revisions=(RevisionPlan("Horns of the lower boxes over", inverted=("Hang 3-4 left HF",)),),
         feeds=tuple(
             Feed(rack, "Generator", cable=cables.MAINS_32)
             for rack in ("Rack 1", "Rack 2", "Rack 5", "Rack 13")

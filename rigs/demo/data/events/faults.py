@@ -5,7 +5,18 @@ from rigs.demo.data import accessories as more
 from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import medium, thick
 from rigs.demo.data.events.parts import THROUGH_DB, basics, mirrored, on_stands, plugged, truck
-from rigs.demo.shapes import Bearer, Box, EventPlan, Line, LooseAmplifier, RigPlan
+from rigs.demo.data.processing import peak
+from rigs.demo.shapes import (
+    AlignmentPlan,
+    Bearer,
+    Box,
+    EventPlan,
+    Line,
+    LooseAmplifier,
+    RevisionPlan,
+    RigPlan,
+    Spot,
+)
 
 FULL = "full range"
 
@@ -40,6 +51,25 @@ UNDERTOW = EventPlan(
         amplifiers=(LooseAmplifier("Booth amp", "Moraine 2-3000", "Booth"),),
         mixer=mixers.DESK,
         through_db=THROUGH_DB,
+        spots=(Spot("Dance floor", 0.8, 5),),
+        alignments=(
+            AlignmentPlan(
+                "Subs to tops", "sub to top", ("Subs",), ("Tops left", "Tops right"),
+                "Dance floor",
+            ),
+        ),
+        revisions=(
+            RevisionPlan(
+                "Copied from last year: subs turned over, five peaks for the booth",
+                inverted=("Subs",),
+                filters={
+                    "Booth": tuple(
+                        peak(hz, gain, 4)
+                        for hz, gain in ((160, -3), (315, -2), (500, 2), (1250, -4), (3150, -3))
+                    )
+                },
+            ),
+        ),
         feeds=plugged(
             "Stage board", "Rack 8", "Rack 14", "Booth", socket="Board", cable=cables.MAINS_16
         ),

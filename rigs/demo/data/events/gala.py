@@ -16,9 +16,19 @@ from rigs.demo.data.events.parts import (
     two_way,
     wedge,
 )
-from rigs.demo.shapes import Box, EventPlan, Line, RigPlan
+from rigs.demo.shapes import (
+    AlignmentPlan,
+    Box,
+    EventPlan,
+    Line,
+    RevisionPlan,
+    RigPlan,
+    Spot,
+)
 
 FULL = "full range"
+# As worked out on the page of each alignment, then typed.
+SUBS_WAIT_MS, TOWERS_MS = 5.86, 86.88
 STACKS = (
     *mirrored("Top 1", "Godwit 15", 7.4, 0, 4.4, -14, -3),
     *mirrored("Top 2", "Godwit 15", 7.0, 0, 4.4, 8, -3),
@@ -58,11 +68,40 @@ def side(rack: str, hand: str, subs: tuple[int, ...]) -> tuple[Line, ...]:
     return tuple(lines)
 
 
+SUB_LINES = ("Subs 1-2", "Subs 3-4", "Subs 5-6", "Subs 7-8")
+SPOTS = (
+    Spot("Off centre, 18 m", 2.6, 18),
+    Spot("Floor before the left stack", -7, 9, 0.05, "on the floor"),
+    Spot("Behind the left tower", -8, 36),
+)
+ALIGNMENTS = (
+    AlignmentPlan(
+        "Subs to tops", "sub to top", SUB_LINES,
+        tuple(f"Tops {pair} {hand} LF" for pair in ("1-2", "3-4") for hand in ("left", "right")),
+        "Off centre, 18 m",
+    ),
+    AlignmentPlan(
+        "Towers", "fill or tower", ("Delay left",), ("Tops 1-2 left HF", "Tops 3-4 left HF"),
+        "Behind the left tower", offset_ms=8, set_c=14,
+    ),
+)  # fmt: skip
+REVISIONS = (
+    RevisionPlan(
+        "Subs to tops, off centre at 18 m",
+        delays_ms=dict.fromkeys(SUB_LINES, SUBS_WAIT_MS),
+        inverted=SUB_LINES,
+    ),
+    RevisionPlan("Towers 8 ms after the tops, set at 14 °C", delays_ms={"Delay left": TOWERS_MS}),
+)
+
 RIG = RigPlan(
     boxes=(*STACKS, *SUBS, *DELAYS, *WEDGES),
     racks=("Rack 1", "Rack 2", "Rack 5"),
     mixer=mixers.DESK,
     through_db=THROUGH_DB,
+    spots=SPOTS,
+    alignments=ALIGNMENTS,
+    revisions=REVISIONS,
     feeds=plugged("Generator", "Rack 1", "Rack 2", "Rack 5", socket="Socket"),
     bearers=(
         *on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"),

@@ -1,20 +1,23 @@
 """What is behind the company, and the fair that runs today."""
 
 from rigs.demo.data import accessories as more
-from rigs.demo.data import mixers
+from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import medium, thick
+from rigs.demo.data.events.gala import STACKS, SUB_LINES, SUBS, side
 from rigs.demo.data.events.parts import (
     THROUGH_DB,
     basics,
     mirrored,
     on_stands,
+    on_wings,
     plugged,
     row_of,
     singles,
     truck,
     wedge,
 )
-from rigs.demo.shapes import EventPlan, Feed, Line, RigPlan
+from rigs.demo.data.processing import peak
+from rigs.demo.shapes import EventPlan, Feed, Line, RevisionPlan, RigPlan
 
 FULL = "full range"
 
@@ -151,4 +154,34 @@ FAIR = EventPlan(
     packet=True,
 )  # fmt: skip
 
-PAST_AND_NOW = (SUPPER, DANCE, REVUE, FAIR)
+# A year before the gala on the same meadow: what its processors were set to is "last time here".
+LAST_YEAR = EventPlan(
+    "Harbour Lights", "Quay Meadow", "Meadow", -358,
+    out=(-1, "08:00"), load_in=(-1, "12:00"), start=(0, "18:00"), end=(0, "23:00"),
+    back=(1, "06:00"), audience=700, crest_db=12, temperature_c=13, humidity_pct=75,
+    rig=RigPlan(
+        boxes=(*STACKS, *SUBS),
+        racks=("Rack 1", "Rack 2"),
+        mixer=mixers.DESK,
+        through_db=THROUGH_DB,
+        feeds=plugged("Generator", "Rack 1", "Rack 2", socket="Socket"),
+        bearers=on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"),
+        revisions=(
+            RevisionPlan(
+                "Subs to tops at the desk; less of the wall by the quay",
+                delays_ms=dict.fromkeys(SUB_LINES, 6.1),
+                inverted=SUB_LINES,
+                filters={
+                    f"Tops 1-2 {hand} LF": (peak(160, -3, 2.5),) for hand in ("left", "right")
+                },
+            ),
+        ),
+        lines=(
+            *side("Rack 1", "left", (1, 2, 3, 4)),
+            *side("Rack 2", "right", (5, 6, 7, 8)),
+        ),
+    ),
+    kit={**basics(2, 6), cables.MAINS_63: 1, more.DISTRO_63: 1, more.COUPLER: 2},
+)  # fmt: skip
+
+PAST_AND_NOW = (LAST_YEAR, SUPPER, DANCE, REVUE, FAIR)

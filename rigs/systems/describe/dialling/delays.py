@@ -8,8 +8,8 @@ from calc.system import DriveLine, ProcessorOutput, SystemDescription
 from calc.words import joined
 
 Key = tuple[str, int]
-LEAST_MS = 0.001
-"""Less than any processor steps: no change."""
+LEAST_MS = 0.02
+"""7 mm of air, and the step of many a processor: less is no change worth making."""
 
 
 @dataclass(frozen=True, slots=True)

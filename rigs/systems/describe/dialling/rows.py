@@ -1,52 +1,24 @@
-"""Outputs of a revision, stored or only typed, as `calc` reads them."""
+"""Outputs of a revision in words, and a rig with one output set otherwise."""
 
-from collections.abc import Iterable
 from dataclasses import replace
-from operator import attrgetter
-from typing import cast
 
-from calc import system
 from calc.system import ProcessorOutput, SystemDescription
-from rigs.systems.models import Output, OutputFilter, Revision
+from rigs.systems.describe.processing import described
+from rigs.systems.models import Revision
 
-__all__ = ["ProcessorOutput", "described", "outputs_of", "with_output"]
-
-
-def described(row: Output, filters: Iterable[OutputFilter]) -> ProcessorOutput:
-    """An output with its filters."""
-    return ProcessorOutput(
-        processor=row.processor_place.name,
-        output=row.number,
-        inputs=tuple(row.inputs),
-        gain_db=None if row.gain_db is None else float(row.gain_db),
-        delay_ms=float(row.delay_ms),
-        inverted=row.inverted,
-        filters=tuple(map(_filter, sorted(filters, key=attrgetter("position")))),
-    )
+__all__ = ["ProcessorOutput", "all_outputs", "described", "with_output"]
 
 
-def _filter(row: OutputFilter) -> system.Filter:
-    return system.Filter(
-        kind=cast(system.FilterKind, str(row.kind)),
-        frequency_hz=float(row.frequency_hz),
-        family=cast(system.FilterFamily, str(row.family)),
-        order=row.order,
-        gain_db=float(row.gain_db),
-        q=None if row.q is None else float(row.q),
-    )
-
-
-def outputs_of(revision: Revision | None) -> tuple[ProcessorOutput, ...]:
-    """Everything of a revision that `queries` has read, by processor and number."""
-    if revision is None:
-        return ()
-    found = [described(row, row.filters.all()) for row in revision.outputs.all()]
+def all_outputs(revision: Revision | None) -> tuple[ProcessorOutput, ...]:
+    """Everything that a revision says, by processor and number: also of outputs gone since."""
+    rows = revision.outputs.all() if revision else ()
+    found = [described(row, row.filters.all()) for row in rows]
     return tuple(sorted(found, key=lambda output: (output.processor, output.output)))
 
 
-def with_output(described_as: SystemDescription, wished: ProcessorOutput) -> SystemDescription:
+def with_output(system: SystemDescription, wished: ProcessorOutput) -> SystemDescription:
     """The rig with one output set otherwise."""
     key = wished.processor, wished.output
-    others = [o for o in described_as.outputs if (o.processor, o.output) != key]
+    others = [o for o in system.outputs if (o.processor, o.output) != key]
     outputs = sorted([*others, wished], key=lambda output: (output.processor, output.output))
-    return replace(described_as, outputs=tuple(outputs))
+    return replace(system, outputs=tuple(outputs))

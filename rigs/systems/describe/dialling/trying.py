@@ -4,11 +4,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from calc.prediction import CrossoverResult, Finding, OutputSheet
+from calc.check import check_lines
+from calc.lookup import Lookup
+from calc.prediction import SEVERITY, CrossoverResult, Finding, OutputSheet
+from calc.signals.crossover_findings import crossover_findings
+from calc.signals.crossovers import crossover_results
+from calc.signals.dial_in import dial_in_sheets
+from calc.signals.protection import protection_findings
 from calc.signals.response import basis_of, gain_factor, output_response
 from calc.system import ProcessorAbilities, ProcessorOutput, SystemDescription
 from rigs.systems.describe.cutting import cut_to_lines
-from rigs.systems.describe.dialling.checked import checked_processing
 from rigs.systems.describe.dialling.rows import with_output
 
 __all__ = [
@@ -20,7 +25,7 @@ __all__ = [
     "tried_output",
 ]
 
-POINTS = 240
+POINTS = 161
 LOWEST_HZ, HIGHEST_HZ = 20.0, 20_000.0
 FAINTEST = 1e-6
 
@@ -80,16 +85,36 @@ class TriedOutput:
 def tried_output(system: SystemDescription, output: ProcessorOutput) -> TriedOutput:
     """Check an output as wished for, with nothing of the rig but what plays the same boxes."""
     near = _near(with_output(system, output), output)
-    checked = checked_processing(near)
-    boxes = {link.placement for line in near.drive_lines for link in line.links}
-    sheet = next((each for each in checked.sheets if each.processor == output.processor), None)
-    outputs = sheet.outputs if sheet else ()
+    key = output.processor, output.output
+    try:
+        lines = check_lines(near)
+    except ValueError as fault:
+        return TriedOutput(fault=str(fault))
+    lookup = Lookup.of(near)
+    crossovers = crossover_results(near, lookup, lines, key)
+    found = [
+        *crossover_findings(near, lookup, lines, crossovers, key),
+        *(each for each in protection_findings(near, lookup) if each.subject == output.name),
+    ]
+    sheet = next(iter(dial_in_sheets(_alone(near, output), lookup, lines)), None)
     return TriedOutput(
-        tuple(each for each in checked.crossovers if {each.subject, *each.also} & boxes),
-        tuple(checked.of({output.name, *boxes})),
-        next((each for each in outputs if each.output == output.output), None),
+        crossovers,
+        tuple(sorted(found, key=lambda finding: SEVERITY.index(finding.state))),
+        sheet.outputs[0] if sheet else None,
         sheet.remarks if sheet else (),
-        checked.fault,
+    )
+
+
+def _alone(near: SystemDescription, output: ProcessorOutput) -> SystemDescription:
+    """What the sheet of this output stands on, and nothing that others are set to."""
+    key = output.processor, output.output
+    return replace(
+        near,
+        drive_lines=tuple(
+            line for line in near.drive_lines if (line.processor, line.output) == key
+        ),
+        outputs=(output,),
+        processor_places=tuple(p for p in near.processor_places if p.name == output.processor),
     )
 
 

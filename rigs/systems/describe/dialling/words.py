@@ -63,8 +63,12 @@ def plain_delay(delay_ms: float, decimals: int = 2) -> str:
 
 
 def distance_words(metres: float) -> str:
-    """A distance in both units."""
-    return f"{number(metres, 3)} m, {number(metres / METRES_PER_FOOT, 3)} ft"
+    """A distance in both units: three figures, and nothing finer than a centimetre."""
+    return f"{_to_hundredths(metres)} m, {_to_hundredths(metres / METRES_PER_FOOT)} ft"
+
+
+def _to_hundredths(value: float) -> str:
+    return number(round(value, 2), 3)
 
 
 def input_words(inputs: tuple[int, ...]) -> str:
@@ -81,7 +85,7 @@ def entries_of(output: ProcessorOutput, temperature_c: float) -> dict[str, str]:
         "Inputs": input_words(output.inputs),
         "Gain": gain_words(output.gain_db),
         "Delay": delay_words(output.delay_ms, temperature_c),
-        "Polarity": "inverted" if output.inverted else "as it is",
+        "Polarity": "inverted" if output.inverted else "normal",
     }
     for kind, label in PASSES.items():
         found = [filter_words(each) for each in output.filters if each.kind == kind]

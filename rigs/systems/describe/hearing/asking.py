@@ -50,10 +50,14 @@ class Seat:
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """How far the main system carries straight ahead, and which boxes were taken for it."""
+    """How far the main system carries straight ahead, and which boxes were taken for it.
+
+    Followed at the ears of the lowest audience `area`.
+    """
 
     throw: Throw
     main: tuple[str, ...]
+    area: str
 
 
 def sound_of(system: SystemDescription) -> Asked:
@@ -153,4 +157,4 @@ def carried(system: SystemDescription) -> Carried | None:
         )
     except ValueError:
         return None
-    return Carried(found, main)
+    return Carried(found, main, floor.name)

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from calc.acoustics.coverage import SILENCE_DB
 from calc.acoustics.maps import AreaMaps, Drive, Rows, area_maps
 from calc.prediction import AreaResult, Prediction
 from calc.system import AudienceArea, SystemDescription
@@ -14,7 +15,6 @@ A, Z, MIDS, SPEECH = "a", "z", "mids", "speech"
 FULL: Drive = "full"
 MIDS_HZ = (400, 5000)
 """The bands between these two make up the mids."""
-
 
 QUANTITIES: list[tuple[str, str]] = [
     (A, "broadband, dB(A)"),
@@ -53,11 +53,16 @@ class Choice:
         return Scale("Level", f"1/3-octave band of {hertz(float(self.quantity))}")
 
     @property
+    def band(self) -> str:
+        """The quantity without the drive."""
+        return dict(QUANTITIES)[self.quantity]
+
+    @property
     def words(self) -> str:
         """The choice in a heading."""
         if self.quantity == SPEECH:
             return "Speech index"
-        return f"{dict(QUANTITIES)[self.quantity]}, {dict(DRIVES)[self.drive]}"
+        return f"{self.band}, {dict(DRIVES)[self.drive]}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,13 +83,13 @@ def values_of(system: SystemDescription, prediction: Prediction, choice: Choice)
         at_most = values_of(system, prediction, Choice(choice.quantity, FULL))
         return Shown(at_most.choice, at_most.values, reasons)
     areas = {area.name: area for area in system.areas}
-    return Shown(
-        choice,
-        tuple(
-            AreaValues(areas[result.name], result.x_m, result.y_m, _rows(system, result, choice))
-            for result in prediction.areas
-        ),
+    values = tuple(
+        AreaValues(areas[result.name], result.x_m, result.y_m, _rows(system, result, choice))
+        for result in prediction.areas
     )
+    if values and not any(level > SILENCE_DB for one in values for level in one.known):
+        return Shown(choice, instead=(f"Nothing of this rig plays in the {choice.band}.",))
+    return Shown(choice, values)
 
 
 def _why_not(prediction: Prediction, choice: Choice) -> tuple[str, ...]:

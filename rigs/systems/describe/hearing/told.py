@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from calc.acoustics.coverage import SILENCE_DB
 from calc.acoustics.exposure import ESTIMATE, WHOLE_DAY_MIN
 from calc.acoustics.seat import SeatResult
 from calc.prediction import (
@@ -116,6 +117,8 @@ def band_rows(prediction: Prediction, choice: Choice) -> list[tuple[str, str, st
     rows = []
     for area in prediction.areas:
         nearest = min(range(len(area.bands_hz)), key=lambda n: abs(area.bands_hz[n] / wanted - 1))
+        if area.band_mean_db[nearest] <= SILENCE_DB:
+            continue  # nothing plays there
         rows.append(
             (
                 area.name,
@@ -217,7 +220,7 @@ def speech_rows(room: RoomResult) -> list[tuple[str, str, str, str]]:
         (
             one.area,
             decibel(one.mean_direct_db),
-            UNKNOWN if one.mean_index is None else f"{one.mean_index:.2f} {one.rating}",
+            UNKNOWN if one.mean_index is None else f"{one.mean_index:.2f}, category {one.rating}",
             UNKNOWN if one.least_index is None else f"{one.least_index:.2f}",
         )
         for one in room.speech

@@ -1,20 +1,19 @@
 """Maps: a plan with filled contours and labelled lines, seen from above, the stage side below."""
 
-import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calc.prediction import AreaResult
 from calc.system import AudienceArea, Placement, SystemDescription
 from rigs.systems.pictures.maps import contours, ink, marks
+from rigs.systems.pictures.maps.free import Free
 from rigs.systems.pictures.maps.layers import AreaValues, layers_of, mids
 from rigs.systems.pictures.maps.marks import NOTHING, Marks
 from rigs.systems.pictures.maps.plan import Plan, near, plan_of
+from rigs.systems.pictures.svg import text_width
 
-LABEL_GAP = 26.0
+LABEL_GAP = 4.0
 TOLERANCE = 0.4
-NAME_WIDTH = 8.0
-"""Units of one character at most."""
 
 
 @dataclass(frozen=True)
@@ -92,12 +91,26 @@ def _map(
     names = ", ".join(one.area.name for one in layer)
     title = f"{scale.title} over {names if several else 'the audience'}"
     words = _words(layer, scale)
-    taken = marks.spots(plan, on_it)
+    fields = [contours.field_of(one.x_m, one.y_m, one.values) for one in layer]
+    if on_it.fallen_over and on_it.fallen_over not in (one.area.name for one in layer):
+        on_it = replace(on_it, fallen=None)
+    free = Free(*plan.size)
+    marks.keep_free(free, plan, boxes, on_it)
+    area_names = [_name(plan, one.area, free) for one in layer if len(layer) > 1]
+    marked = marks.others(plan, on_it, free)
     parts = [
-        *(_area(plan, f"{key}{n}", one, edges, scale, taken) for n, one in enumerate(layer)),
-        *(_name(plan, one.area) for one in layer if len(layer) > 1),
+        *(
+            _area(plan, f"{key}{n}", one, field, edges)
+            for n, (one, field) in enumerate(zip(layer, fields, strict=True))
+        ),
         *marks.boxes(plan, boxes, on_it.moved),
-        *marks.others(plan, on_it),
+        *area_names,
+        *marked,
+        *(
+            _line_label(plan, field, edge, one.area, scale.words(edge), free)
+            for one, field in zip(layer, fields, strict=True)
+            for edge in edges[1:]
+        ),
         *marks.stage_side(plan),
     ]
     drawn = ink.drawing(plan.size, title, words, parts)
@@ -117,29 +130,18 @@ def _words(layer: list[AreaValues], scale: Scale) -> str:
     )
 
 
-def _area(
-    plan: Plan,
-    key: str,
-    one: AreaValues,
-    edges: list[float],
-    scale: Scale,
-    taken: list[tuple[float, float]],
-) -> str:
-    field = contours.field_of(one.x_m, one.y_m, one.values)
+def _area(plan: Plan, key: str, one: AreaValues, field: contours.Field, edges: list[float]) -> str:
     outline = ink.path(map(tuple, plan.spots(one.area.corners)))
-    bands, labels = [], []
+    bands = []
     for place, edge in enumerate(edges):
         step = round(place * (ink.STEPS - 1) / max(len(edges) - 1, 1))
         drawn = outline if place == 0 else _reached(plan, field, edge)
         if drawn:
             bands.append(_band(drawn, step, outlined=place > 0))
-        if place > 0:
-            labels.append(_line_label(plan, field, edge, one.area, scale.words(edge), taken))
     return (
         f'<clipPath id="{key}"><path d="{outline}"/></clipPath>'
         f'<g clip-path="url(#{key})">{"".join(bands)}</g>'
         f'<path class="line" d="{outline}" fill="none" stroke="{ink.INK}" stroke-width="1.5"/>'
-        f"{''.join(labels)}"
     )
 
 
@@ -162,15 +164,16 @@ def _line_label(
     level: float,
     area: AudienceArea,
     words: str,
-    taken: list[tuple[float, float]],
+    free: Free,
 ) -> str:
-    """The level on its longest line, where it lies in the area and hits no other label."""
+    """The level on its longest line, where it lies in the area and hits no other words."""
     for line in sorted(field.lines(level), key=len, reverse=True):
         within = line[contours.inside(area.corners, line)]
         for index in _from_the_middle(len(within)):
             x, y = plan.spot(*within[index])
-            if all(math.hypot(x - u, y - v) >= LABEL_GAP for u, v in taken):
-                taken.append((x, y))
+            extent = free.extent_of((x, y + 5, "middle"), words)
+            if free.holds(extent, LABEL_GAP):
+                free.taken.append(extent)
                 return ink.label(x, y + 5, words)
     return ""
 
@@ -179,7 +182,19 @@ def _from_the_middle(count: int) -> list[int]:
     return sorted(range(count), key=lambda index: abs(index - count // 2))
 
 
-def _name(plan: Plan, area: AudienceArea) -> str:
-    x, y = min(plan.spots(area.corners).tolist(), key=lambda spot: (round(spot[1]), spot[0]))
-    x = min(x + 4, plan.size[0] - NAME_WIDTH * len(area.name))
-    return ink.label(max(x, 0), y + 16, area.name, anchor="start")
+def _name(plan: Plan, area: AudienceArea, free: Free) -> str:
+    """The area's name in one of its corners, the far left one first."""
+    spots = plan.spots(area.corners)
+    (left, top), (right, bottom) = spots.min(axis=0).tolist(), spots.max(axis=0).tolist()
+    far = min(spots.tolist(), key=lambda spot: (round(spot[1]), spot[0]))
+    return free.label(
+        area.name,
+        [
+            (far[0] + 4, top + 16, "start"),
+            (right - 4, top + 16, "end"),
+            (left + 4, bottom - 6, "start"),
+            (right - 4, bottom - 6, "end"),
+            ((left + right) / 2, (top + bottom) / 2 + 5, "middle"),
+            (max(plan.size[0] - text_width(area.name), 0.0), top + 16, "start"),
+        ],
+    )

@@ -10,7 +10,7 @@ from rigs.systems.pictures.maps.contours import Floats
 from rigs.systems.pictures.maps.layers import AreaValues
 
 WIDTH, HIGHEST = 360.0, 480.0
-SIDE, HEAD, FOOT = 14.0, 14.0, 44.0
+SIDE, HEAD, FOOT = 14.0, 20.0, 44.0
 NEAR_M = 15.0
 
 

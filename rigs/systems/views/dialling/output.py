@@ -22,14 +22,14 @@ from rigs.systems.views.dialling.common import (
     listed,
     seen_number,
 )
-from rigs.systems.views.reading import read_rig
+from rigs.systems.views.reading import read_around_output
 from rigs.systems.views.rights import demand_change, demand_look, person
 
 
 def output(request: HttpRequest, event_id: int, place_id: int, number: int) -> HttpResponse:
     """Show an output; make the next revision of what the form sends."""
     demand_look(request)
-    event = read_rig(event_id)
+    event = read_around_output(event_id, place_id, number)
     if request.method == "POST":
         demand_change(request)
         form = _sent_form(request, event, place_id, number)
@@ -51,7 +51,7 @@ def output(request: HttpRequest, event_id: int, place_id: int, number: int) -> H
 def output_tried(request: HttpRequest, event_id: int, place_id: int, number: int) -> HttpResponse:
     """What the entries would do: the part beside the form. Stores nothing."""
     demand_change(request)
-    event = read_rig(event_id)
+    event = read_around_output(event_id, place_id, number)
     form = _sent_form(request, event, place_id, number)
     context = common(request, event) | _beside(event, form, form, number)
     return render(request, "systems/processing/_output_answer.html", context | {"part": True})

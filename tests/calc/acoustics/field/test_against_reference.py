@@ -69,9 +69,29 @@ def test_blocks_threads_and_chunks_change_nothing(monkeypatch) -> None:
     sources, points = random_rig(3, 7), points_of(3, 300)
     whole = band_energy(sources, points, AIR, 150.0)
     monkeypatch.setattr(energy_module, "SOURCES", 3)
-    monkeypatch.setattr(energy_module, "CELLS", 200)
+    monkeypatch.setattr(energy_module, "CELLS_OF_A_THREAD", 200)
     monkeypatch.setattr(energy_module, "THREADS_FROM_LINES", 1)
+    parts = band_energy(sources, points, AIR, 150.0)
+    assert parts == pytest.approx(whole, rel=2e-4)
+    for _ in range(3):
+        assert np.array_equal(band_energy(sources, points, AIR, 150.0), parts)
+
+
+def test_small_blocks_change_nothing(monkeypatch) -> None:
+    sources, points = random_rig(3, 7), points_of(3, 300)
+    whole = band_energy(sources, points, AIR, 150.0)
+    monkeypatch.setattr(energy_module, "CELLS", 200)
     assert band_energy(sources, points, AIR, 150.0) == pytest.approx(whole, rel=2e-4)
+
+
+def test_another_field_leaves_the_first_as_it_was() -> None:
+    """The arithmetic's own arrays are written over by the next field; answers are not."""
+    sources, points = random_rig(5, 6), points_of(5, 200)
+    first = band_energy(sources, points, AIR, 150.0)
+    kept = first.copy()
+    band_energy(random_rig(6, 9), points_of(6, 250), AIR, 0.0)
+    assert np.array_equal(first, kept)
+    assert np.array_equal(band_energy(sources, points, AIR, 150.0), kept)
 
 
 def test_silent_sources_and_no_points() -> None:

@@ -79,3 +79,22 @@ def test_only_the_main_system_counts() -> None:
 def test_faults_are_told(arguments, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         throw(field_system(), 0, 0, 1.6, **arguments)
+
+
+def test_a_sub_that_stands_nearer_does_not_set_the_towers_delay() -> None:
+    """The tower follows what plays the mids: the box at y 0, not the sub 5 m ahead of it."""
+    alone = throw(field_system(), 0, 0, 1.6)
+    low = loudspeaker(
+        "Sub", ways=(way(low_hz=known(35), high_hz=known(120), coverage_h_deg=known(360),
+                         coverage_v_deg=known(360)),),
+    )  # fmt: skip
+    boxes = (
+        placement(z_m=1.6, tilt_deg=0.0),
+        placement("Sub 1", sheet="Sub", y_m=5.0, z_m=1.6, tilt_deg=0.0),
+    )
+    lines = (drive_line(), drive_line("Subs", channel=2, output=2, links=(link("Sub 1"),)))
+    both = throw(
+        field_system(loudspeakers=(ROUND, low), placements=boxes, drive_lines=lines), 0, 0, 1.6
+    )
+    assert both.fallen_m == alone.fallen_m
+    assert both.delay_ms == pytest.approx(alone.delay_ms)

@@ -2,9 +2,9 @@
 
     python -m tests.calc.signals.equalise.long_search
 
-From ten even and random starts and from the product's own answer the search hops: it throws one
-to three peaks anywhere, refines, and keeps what is better. It takes about twenty minutes and is
-the same every time on one machine. The residuals are root mean squares in dB.
+From the best of ten even and random starts, and from what the product answered on that day, it
+hops: it throws one to three peaks anywhere, refines, and keeps what is better. It takes about
+twenty minutes. The residuals are root mean squares in dB.
 """
 
 import json
@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
-from calc.signals.equalise.grow import grown_and_pruned, spread_evenly
+from calc.signals.equalise.grow import grown_and_pruned
 from calc.signals.equalise.peaks import Floats, level_db
 from calc.signals.equalise.problem import Problem
 from calc.signals.equalise.refine import refined
@@ -44,7 +44,7 @@ def hopped(problem: Problem, peaks: Floats, rng: np.random.Generator, hops: int)
 def best_residual_db(room: int) -> float:
     """The least residual found for a room."""
     problem, rng = rooms.problem(room), np.random.default_rng([rooms.SEED, room, 1])
-    starts = [spread_evenly(problem, rooms.FILTERS)]
+    starts = [rooms.spread_evenly(problem, rooms.FILTERS)]
     starts += [thrown(problem, rng, rooms.FILTERS) for _ in range(STARTS - 1)]
     ours = grown_and_pruned(problem, rooms.FILTERS)
     tried = [refined(problem, start, rounds=200) for start in starts]

@@ -57,3 +57,9 @@ def problem(room: int) -> Problem:
         least=np.array([float(place_of(20.0, SAMPLING_HZ)), -15.0, np.log(0.4)]),
         most=np.array([float(place_of(19_000.0, SAMPLING_HZ)), 15.0, np.log(10.0)]),
     )
+
+
+def spread_evenly(problem: Problem, count: int) -> np.ndarray:
+    """Peaks without gain at equal distances: the plain start that searches are compared with."""
+    at = np.linspace(problem.place[0], problem.place[-1], count + 2)[1:-1]
+    return np.stack([at, np.zeros(count), np.full(count, np.log(2.0))], axis=1)

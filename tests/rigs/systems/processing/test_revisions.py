@@ -58,7 +58,7 @@ def test_saving_one_output_copies_all_others(rig):
 def test_the_second_of_two_people_is_told_and_changes_nothing(rig):
     revised(rig, plan(rig))
     revised(rig, plan(rig, delay_ms=1), seen=1, reason="theirs")
-    with pytest.raises(ChangedMeanwhile, match="changed this at .* while you had it open") as told:
+    with pytest.raises(ChangedMeanwhile, match=r"changed this at .* while you had it open") as told:
         actions.save_output(unsaved(rig, delay_ms=9), [], seen=1, reason="mine", person=None)
     assert told.value.row.number == 2
     assert Revision.objects.count() == 2
@@ -98,9 +98,7 @@ def test_a_novel_for_a_reason_is_refused_by_its_field(rig):
 )
 def test_what_an_output_cannot_be_is_said_by_its_field(rig, fields, field, sentence):
     with pytest.raises(NotSaved) as told:
-        actions.save_output(
-            unsaved(rig, **fields), [], seen=0, reason="first", person=rig.tech
-        )
+        actions.save_output(unsaved(rig, **fields), [], seen=0, reason="first", person=rig.tech)
     assert any(sentence in each for each in told.value.faults[field])
     assert not Revision.objects.exists()
 
@@ -112,7 +110,7 @@ def test_what_an_output_cannot_be_is_said_by_its_field(rig, fields, field, sente
         ({"kind": "notch", "frequency_hz": 100.0}, "q"),
         ({"kind": "low-pass", "frequency_hz": 100.0}, "family"),
         ({"kind": "peak", "frequency_hz": 100.0, "q": 1, "family": "Bessel"}, "family"),
-        ({"kind": "low-pass", "frequency_hz": 100, "family": "Linkwitz-Riley", "order": 3}, "order"),
+        ({"kind": "low-pass", "frequency_hz": 99, "family": "Linkwitz-Riley", "order": 3}, "order"),
         ({"kind": "low-pass", "frequency_hz": 100, "family": "Bessel", "order": 9}, "order"),
         ({"kind": "all-pass", "frequency_hz": 100, "order": 4}, "order"),
         ({"kind": "notch", "frequency_hz": 100, "q": 9, "gain_db": 3}, "gain_db"),
@@ -151,7 +149,8 @@ def test_some_figures_of_some_outputs_change_the_rest_stays(rig):
     revised(rig, plan(rig, filters=(HIGH,)), plan(rig, 2))
     key = rig.processor.pk, 1
     actions.change_outputs(
-        rig.event, {key: {"delay_ms": 3.5, "inverted": True}, (rig.processor.pk, 3): {"gain_db": 1}},
+        rig.event,
+        {key: {"delay_ms": 3.5, "inverted": True}, (rig.processor.pk, 3): {"gain_db": 1}},
         seen=1, reason="aligned", person=rig.tech,
     )  # fmt: skip
     now = plans_of(queries.current_revision(rig.event))
@@ -165,7 +164,9 @@ def test_going_back_repeats_an_earlier_revision_in_a_new_one(rig):
     revised(rig, plan(rig, delay_ms=9), plan(rig, 2), seen=1, reason="worse")
     made = actions.go_back(first, seen=2, reason="back to the start", person=rig.tech)
     assert made.number == 3
-    assert plans_of(queries.current_revision(rig.event)) == plans_of(queries.revisions(rig.event)[2])
+    assert plans_of(queries.current_revision(rig.event)) == plans_of(
+        queries.revisions(rig.event)[2]
+    )
 
 
 @pytest.mark.parametrize("model", [Revision, Output, OutputFilter])
