@@ -1,6 +1,7 @@
 """Working on an analysis: read the sound, let `calc` look at it, store what was found."""
 
 from functools import partial
+from typing import BinaryIO
 
 from rigs.jobs.claims import MOST_ATTEMPTS, Claim, Steps
 from rigs.jobs.work import Words
@@ -31,7 +32,7 @@ def _analyse(held: Claim[Analysis]) -> None:
     rows = Analysis.objects.select_related("recording__calibration")
     recording = rows.get(pk=held.pk).recording
     try:
-        file = recording.file.open("rb")
+        file: BinaryIO = recording.file.open("rb")  # type: ignore[assignment]
     except FileNotFoundError:
         raise ValueError(LOST) from None
     with file, rows_of(file) as samples:

@@ -55,6 +55,6 @@ def latest_analyses(event: Event) -> list[Analysis]:
     rows = Analysis.objects.filter(
         recording__event=event, recording__spot__isnull=False, state=Analysis.State.DONE
     )
-    newest = rows.order_by("recording", "-asked_at", "-pk").distinct("recording")
+    newest = rows.order_by("recording_id", "-asked_at", "-pk").distinct("recording_id")
     found = Analysis.objects.filter(pk__in=newest.values("pk")).select_related("recording__spot")
     return list(found.order_by("recording__spot__name", "recording__made_at", "recording_id"))

@@ -47,7 +47,9 @@ def outline_of(response: Response) -> Outline:
     highest = kept[: count * step].reshape(count, -1).max(axis=1)
     top = float(highest.max()) or 1.0
     peak = 20 * np.log10(np.maximum(highest / top, 10 ** (LOWEST_DB / 20)))
-    times = (start + step * (np.arange(count) + 0.5) - response.arrival) / rate
+    times: Floats = (
+        start + step * (np.arange(count, dtype=np.float64) + 0.5) - response.arrival
+    ) / rate
     return Outline(
         start_ms=1000 * float(times[0]),
         step_ms=1000 * step / rate,

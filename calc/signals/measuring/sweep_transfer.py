@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from calc.signals.measuring.spectra import FINEST_HZ
+from calc.signals.measuring.spectra import FINEST_HZ, lines_hz
 from calc.signals.measuring.sweep import Response
 from calc.signals.measuring.transfer import Transfer
 
@@ -37,7 +37,7 @@ def sweep_transfer(response: Response) -> Transfer:
     spectrum = fft.rfft(heard * _window(len(heard), response.arrival - start), size)
     noise = _noise(response, start + size, len(heard), size)
     power = np.abs(spectrum) ** 2
-    hz = np.arange(len(spectrum)) * (rate / size)
+    hz = lines_hz(size, rate)
     turned = spectrum * np.exp(2j * np.pi * hz * (response.arrival - start) / rate)
     with np.errstate(divide="ignore", invalid="ignore"):
         believed = np.where(power > 0, np.clip(1 - noise / power, 0, 1), 0.0)

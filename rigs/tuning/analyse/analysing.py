@@ -99,10 +99,9 @@ def _with_noise(
         return replace(found, refused=tuple(refused), spot=levels_spot)
     played = signal_of(settings.played).samples.astype(np.float32)
     compared = transfer(played, heard, rate_hz, settings.microphone)
-    found = _with_transfer(
+    return _with_transfer(
         replace(found, refused=tuple(refused), spot=levels_spot), compared, same_clock=False
     )
-    return found
 
 
 def _with_transfer(found: Found, compared: Transfer, *, same_clock: bool = True) -> Found:
