@@ -48,6 +48,11 @@ beat_schedule = {
         "schedule": 5.0,
         "options": {"expires": 5},
     },
+    "requeue-analyses": {
+        "task": "rigs.tuning.tasks.requeue_analyses",
+        "schedule": 5.0,
+        "options": {"expires": 5},
+    },
     "requeue-fits": {
         "task": "rigs.tuning.tasks.requeue_fits",
         "schedule": 5.0,

@@ -6,7 +6,7 @@ from django.db.models import Count, Prefetch, QuerySet
 
 from rigs.events.models import Event
 from rigs.systems.models import DriveLine, ListeningSpot
-from rigs.tuning.models import Calibration, Recording
+from rigs.tuning.models import Analysis, Calibration, Recording
 
 
 def recordings(event: Event) -> QuerySet[Recording]:
@@ -43,3 +43,18 @@ def by_spot(event: Event) -> list[AtSpot]:
 def calibrations() -> QuerySet[Calibration]:
     """All calibrations by name, each with how many recordings use it (`used`)."""
     return Calibration.objects.select_related("changed_by").annotate(used=Count("recordings"))
+
+
+def latest_analysis(recording: Recording) -> Analysis | None:
+    """The analysis of a recording that was asked for last, whatever its state."""
+    return recording.analyses.order_by("-asked_at", "-pk").first()
+
+
+def latest_analyses(event: Event) -> list[Analysis]:
+    """The newest done analysis of each recording of an event that has a spot, by spot's name."""
+    rows = Analysis.objects.filter(
+        recording__event=event, recording__spot__isnull=False, state=Analysis.State.DONE
+    )
+    newest = rows.order_by("recording_id", "-asked_at", "-pk").distinct("recording_id")
+    found = Analysis.objects.filter(pk__in=newest.values("pk")).select_related("recording__spot")
+    return list(found.order_by("recording__spot__name", "recording__made_at", "recording_id"))

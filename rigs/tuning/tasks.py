@@ -4,8 +4,27 @@ from celery import shared_task
 
 from rigs.jobs import queue
 from rigs.jobs.claims import claim
-from rigs.tuning import fits
-from rigs.tuning.models import Equalisation
+from rigs.tuning import analyses, fits
+from rigs.tuning.models import Analysis, Equalisation
+
+
+@shared_task
+def analyse(analysis_id: int) -> None:
+    """Analyse one recording, unless somebody does or did."""
+    held = claim(Analysis, analysis_id, "reading the sound")
+    if held:
+        analyses.work(held)
+
+
+@shared_task
+def requeue_analyses() -> None:
+    """Take up what waits or lost its worker."""
+    queue.requeue(analyse, Analysis, analyses.WORDS.died_too_often)
+
+
+def enqueue_analysis(analysis_id: int) -> None:
+    """Queue an analysis."""
+    queue.enqueue(analyse, analysis_id)
 
 
 @shared_task

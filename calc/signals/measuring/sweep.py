@@ -99,11 +99,16 @@ def deconvolved(
     return tuple(_with_harmonics(row, end, played) for row in found)
 
 
-def divided(recorded: ArrayLike, played: ArrayLike, sampling_hz: float) -> tuple[Response, ...]:
+def divided(
+    recorded: ArrayLike,
+    played: ArrayLike,
+    sampling_hz: float,
+    microphone: Microphone | None = None,
+) -> tuple[Response, ...]:
     """The same for any played signal (m,) that fills its range, without harmonics."""
     rows = rows_of(recorded)
     signal = rows_of(played)[0]
-    found = _divided(rows, signal, sampling_hz, None, None)
+    found = _divided(rows, signal, sampling_hz, None, microphone)
     end = max(1, rows.shape[1] - len(signal) // 2)
     return tuple(_placed(row[:end], end, sampling_hz, (), ()) for row in found)
 

@@ -10,6 +10,7 @@ from django.db import IntegrityError, transaction
 from rigs.people.models import Person
 from rigs.systems.faults import Faults, NotSaved, faults_of, from_database, refuse
 from rigs.systems.models import DriveLine
+from rigs.tuning.actions.analyses import ask_analysis
 from rigs.tuning.look import Look, look_at
 from rigs.tuning.models import Recording
 from rigs.tuning.wav import NotSound, Wav, read_header
@@ -31,7 +32,7 @@ def keep_recording(
     person: Person | None,
     read: Read | None = None,
 ) -> Recording:
-    """Store a new recording with its file under the file's own hash.
+    """Store a new recording with its file under the file's own hash; its analysis is asked for.
 
     `sound` is moved where it lies on disk, else copied in blocks. `read` is what `read_sound`
     answered for this very file, where the caller has it.
@@ -70,6 +71,7 @@ def _store(recording: Recording, sound: File, lines: Sequence[DriveLine]) -> Non
         with transaction.atomic():
             recording.save()
             recording.lines.set(lines)
+            ask_analysis(recording, recording.made_by)
     except IntegrityError as refusal:
         recording.file.delete(save=False)
         recording.pk, recording._state.adding = None, True

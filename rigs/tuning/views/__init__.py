@@ -1,5 +1,6 @@
 """Pages of measuring and equalising: translate HTTP, nothing else."""
 
+from rigs.tuning.views.analyses import recording, recording_analyse
 from rigs.tuning.views.calibrations import calibration, calibration_remove, calibrations
 from rigs.tuning.views.recordings import event, recording_new, recording_remove
 from rigs.tuning.views.sounds import recording_sound, signal_sound, signals
@@ -10,6 +11,8 @@ __all__ = [
     "calibration_remove",
     "calibrations",
     "event",
+    "recording",
+    "recording_analyse",
     "recording_new",
     "recording_remove",
     "recording_sound",

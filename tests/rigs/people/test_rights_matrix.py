@@ -125,6 +125,8 @@ NEEDS = {
     "packets:dial_in_csv": only(LOOK),
     "packets:dial_in_json": only(LOOK),
     "tuning:event": only(LOOK),
+    "tuning:recording": only(LOOK),
+    "tuning:recording_analyse": posts(rights.MEASURE),
     "tuning:recording_new": only(rights.MEASURE),
     "tuning:recording_remove": only(rights.MEASURE),
     "tuning:recording_sound": only(LOOK),

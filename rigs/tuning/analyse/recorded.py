@@ -1,0 +1,52 @@
+"""What an analysis reads of a recording: its settings, frozen, and their fingerprint."""
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from calc import VERSION
+from calc.signals.measuring.microphone import Microphone
+from rigs.tuning.models import Recording
+
+CALC_VERSION = VERSION
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """All but the samples that decides what is found. Channels count from 0."""
+
+    content: str
+    microphone_channel: int
+    reference_channel: int | None
+    played: dict[str, Any] | None
+    curve: dict[str, list[float]] | None
+    full_scale_db: float | None
+
+    @property
+    def microphone(self) -> Microphone:
+        """The calibration as `calc` reads it."""
+        curve = self.curve or {"frequency_hz": [], "level_db": []}
+        return Microphone(
+            tuple(curve["frequency_hz"]), tuple(curve["level_db"]), self.full_scale_db
+        )
+
+
+def settings_of(recording: Recording) -> Settings:
+    """The settings that a recording has now."""
+    reference = recording.reference_channel
+    calibration = recording.calibration
+    return Settings(
+        content=recording.content,
+        microphone_channel=1 if reference == 1 else 0,
+        reference_channel=None if reference is None else reference - 1,
+        played=recording.played,
+        curve=calibration.curve if calibration else None,
+        full_scale_db=recording.sensitivity_db,
+    )
+
+
+def fingerprint(recording: Recording) -> str:
+    """SHA-256 over the file, where it belongs, its settings and `calc.VERSION`."""
+    read = [recording.event_id, recording.sha256, asdict(settings_of(recording)), VERSION]
+    return hashlib.sha256(json.dumps(read, sort_keys=True).encode()).hexdigest()
