@@ -37,6 +37,7 @@ class Lookup:
     mixer: MixerSheet | None = None
     areas: tuple[AudienceArea, ...] = ()
     outputs: dict[tuple[str, int], ProcessorOutput] = field(default_factory=dict)
+    lines: dict[str, DriveLine] = field(default_factory=dict)
 
     @classmethod
     def of(cls, system: SystemDescription) -> "Lookup":
@@ -52,6 +53,7 @@ class Lookup:
             system.mixer,
             system.areas,
             {(part.processor, part.output): part for part in system.outputs},
+            {part.name: part for part in system.drive_lines},
         )
 
     def sheet_of(self, placement: str) -> LoudspeakerSheet:

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from calc.lookup import Lookup
 from calc.prediction import AlignmentResult, Finding, State
 from calc.signals.alignment import verb
-from calc.signals.chain import chains_of
 from calc.signals.delays import Ways
+from calc.signals.outputs import played_by
 from calc.system import Alignment, SystemDescription
 from calc.words import joined, level, number
 
@@ -35,7 +35,7 @@ def alignment_findings(
         yield _together(part, result)
         yield _drift(system, lookup, part, result)
         if result.kind == "sub to top":
-            yield from _inversion(system, lookup, result)
+            yield from _inversion(lookup, result)
 
 
 def _together(part: Alignment, result: AlignmentResult) -> Finding:
@@ -172,16 +172,16 @@ def _drift_state(
 def _swing_ms(system: SystemDescription, lookup: Lookup, part: Alignment) -> float:
     spot = next(spot for spot in system.spots if spot.name == part.spot)
     show = system.surroundings.temperature_c
-    ways = Ways(lookup, spot, chains_of(system, lookup))
+    ways = Ways(lookup, spot)
     return max((ways.drift_ms(part, show + k, show) for k in (SWING_K, -SWING_K)), key=abs)
 
 
-def _inversion(
-    system: SystemDescription, lookup: Lookup, result: AlignmentResult
-) -> Iterator[Finding]:
+def _inversion(lookup: Lookup, result: AlignmentResult) -> Iterator[Finding]:
     """Only where one whole side is inverted against the other."""
-    chains = chains_of(system, lookup)
-    signs = [{chains[name].inverted for name in side} for side in (result.moved, result.reference)]
+    signs = [
+        {played_by(lookup.lines[name], lookup).inverted for name in side}
+        for side in (result.moved, result.reference)
+    ]
     if len(signs[0]) != 1 or len(signs[1]) != 1 or signs[0] == signs[1]:
         return
     state: State = "holds"

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from calc.acoustics.air import speed_of_sound
 from calc.constants import METRES_PER_FOOT
 from calc.lookup import Lookup
-from calc.signals.chain import Chain, chains_of
+from calc.signals.outputs import played_by
 from calc.system import Alignment, DriveLine, ListeningSpot, SystemDescription
 
 Floats = NDArray[np.float64]
@@ -21,7 +21,6 @@ class Ways:
 
     lookup: Lookup
     spot: ListeningSpot
-    chains: dict[str, Chain]
 
     def offset_m(self, placement: str) -> Floats:
         """From a box to the spot, (3,)."""
@@ -38,9 +37,9 @@ class Ways:
     def first(self, names: Sequence[str], temperature_c: float) -> tuple[float, float]:
         """Of the box among some lines that arrives first: ms with delay and latency, and m."""
         arrivals = [
-            (flight + self.chains[name].late_ms, away)
-            for name in names
-            for flight, away in self.flights(self.chains[name].line, temperature_c)
+            (flight + played_by(line, self.lookup).late_ms, away)
+            for line in map(self.lookup.lines.__getitem__, names)
+            for flight, away in self.flights(line, temperature_c)
         ]
         return min(arrivals, default=(0.0, 0.0))
 
@@ -85,18 +84,16 @@ class DelayRow:
 
 def delay_table(system: SystemDescription, lookup: Lookup) -> tuple[DelayRow, ...]:
     """A row for every alignment, in the description's order."""
-    chains = chains_of(system, lookup)
     spots = {spot.name: spot for spot in system.spots}
     show_c = system.surroundings.temperature_c
-    return tuple(
-        _row(part, Ways(lookup, spots[part.spot], chains), show_c) for part in system.alignments
-    )
+    return tuple(_row(part, Ways(lookup, spots[part.spot]), show_c) for part in system.alignments)
 
 
 def _row(part: Alignment, ways: Ways, show_c: float) -> DelayRow:
     set_c = set_temperature_c(part, show_c)
     moved_m, reference_m = (ways.first(side, show_c)[1] for side in (part.moved, part.reference))
-    is_set = min(ways.chains[name].delay_ms for name in part.moved)
+    lines = (ways.lookup.lines[name] for name in part.moved)
+    is_set = min(played_by(line, ways.lookup).delay_ms for line in lines)
     set_ms, show_ms = (
         is_set + part.offset_ms - ways.later_ms(part, temperature)
         for temperature in (set_c, show_c)

@@ -11,12 +11,12 @@ from calc.acoustics.geometry import NEAREST_M
 from calc.constants import VOLT_AT_0_DBU
 from calc.lookup import Lookup
 from calc.prediction import LineResult
-from calc.signals.chain import Chain, chains_of
 from calc.signals.delays import Ways
 from calc.signals.driver import Models
 from calc.signals.measured import arrival_ms, measured_at
+from calc.signals.outputs import played_by
 from calc.signals.response import delay_turn
-from calc.system import Link, ListeningSpot, MeasuredResponse, SystemDescription
+from calc.system import DriveLine, Link, ListeningSpot, MeasuredResponse, SystemDescription
 from calc.words import joined
 
 Floats = NDArray[np.float64]
@@ -85,28 +85,28 @@ def setting_of(
     models: Models,
 ) -> Setting:
     """What the sides of one alignment, of the lines `wanted`, are made from."""
-    chains = chains_of(system, lookup)
     at_spot = {part.line: part for part in system.measured if part.spot == spot.name}
     whole = set(wanted) <= set(at_spot)
     return Setting(
         system=system,
         lookup=lookup,
-        ways=Ways(lookup, spot, chains),
+        ways=Ways(lookup, spot),
         models=models,
         volts={(b.placement, b.way): b.voltage_v for line in lines for b in line.boxes},
-        balance=_balance(chains, lines, wanted, whole),
+        balance=_balance(lookup, lines, wanted, whole),
         measured={name: at_spot[name] for name in wanted} if whole else {},
     )
 
 
 def _balance(
-    chains: dict[str, Chain], lines: Sequence[LineResult], wanted: Sequence[str], measured: bool
+    lookup: Lookup, lines: Sequence[LineResult], wanted: Sequence[str], measured: bool
 ) -> Balance:
     """How loud each line is as set; None unless it is known of all."""
     results = {line.name: line for line in lines}
     found = {}
     for name in wanted:
-        gain, result = chains[name].gain, results[name]
+        line, result = lookup.lines[name], results[name]
+        gain = played_by(line, lookup).gain
         if gain is None:
             return None
         if measured:  # what lies behind the output is in the measurement
@@ -114,46 +114,47 @@ def _balance(
             continue
         if result.gain_db is None or not result.drive_v:
             return None
-        behind = 10 ** ((result.gain_db + chains[name].line.level_control_db) / 20)
+        behind = 10 ** ((result.gain_db + line.level_control_db) / 20)
         found[name] = VOLT_AT_0_DBU * gain * behind / result.drive_v
     return found
 
 
 def side_of(setting: Setting, names: Sequence[str]) -> Side:
     """Add the lines of one side up."""
-    chains = [setting.ways.chains[name] for name in names]
+    lines = [setting.lookup.lines[name] for name in names]
+    played = [played_by(line, setting.lookup) for line in lines]
     pressure = np.zeros(len(setting.hz), dtype=np.complex128)
     arrivals: list[tuple[float, float]] = []
     no_level: list[str] = []
     no_phase: list[str] = []
     assumed: list[str] = []
-    for chain in chains:
-        share = 1.0 if setting.balance is None else setting.balance[chain.line.name]
-        line = (_measured_line if setting.measured else _placed_line)(setting, chain)
-        pressure += share * chain.response(setting.hz) * line.pressure
-        arrivals += [(flight + chain.late_ms, away) for flight, away in line.flights]
-        no_level += line.no_level
-        no_phase += line.no_phase
-        assumed += line.assumed
+    for line, output in zip(lines, played, strict=True):
+        share = 1.0 if setting.balance is None else setting.balance[line.name]
+        heard = (_measured_line if setting.measured else _placed_line)(setting, line)
+        pressure += share * output.late_response(setting.hz) * heard.pressure
+        arrivals += [(flight + output.late_ms, away) for flight, away in heard.flights]
+        no_level += heard.no_level
+        no_phase += heard.no_phase
+        assumed += heard.assumed
     first = min(arrivals, default=(0.0, 0.0))
-    signs = {chain.inverted for chain in chains}
+    signs = {output.inverted for output in played}
     return Side(
         lines=tuple(names),
         pressure=pressure,
         arrival_ms=first[0],
         distance_m=first[1],
-        delay_ms=min(chain.delay_ms for chain in chains),
+        delay_ms=min(output.delay_ms for output in played),
         inverted=signs.pop() if len(signs) == 1 else None,
-        sheets=frozenset(chain.sheet for chain in chains if chain.latency_ms is None),
-        unsaid=tuple(_unsaid(chains)),
+        sheets=frozenset(output.model for output in played if output.latency_ms is None),
+        unsaid=tuple(_unsaid(lines, setting.lookup)),
         no_level=tuple(dict.fromkeys(no_level)),
         no_phase=tuple(dict.fromkeys(no_phase)),
         assumed=tuple(dict.fromkeys(assumed)),
     )
 
 
-def _unsaid(chains: Sequence[Chain]) -> Iterator[str]:
-    silent = [chain.line.name for chain in chains if chain.output is None]
+def _unsaid(lines: Sequence[DriveLine], lookup: Lookup) -> Iterator[str]:
+    silent = [line.name for line in lines if played_by(line, lookup).output is None]
     if silent:
         yield (
             f"What the processor is set to for {joined(silent)} is unknown: enter its output's "
@@ -172,15 +173,15 @@ class _Heard:
     assumed: tuple[str, ...] = ()
 
 
-def _measured_line(setting: Setting, chain: Chain) -> _Heard:
-    response = setting.measured[chain.line.name]
-    away = min((m for _, m in setting.ways.flights(chain.line, _event_c(setting))), default=0.0)
+def _measured_line(setting: Setting, line: DriveLine) -> _Heard:
+    response = setting.measured[line.name]
+    away = min((m for _, m in setting.ways.flights(line, _event_c(setting))), default=0.0)
     return _Heard(measured_at(response, setting.hz), ((arrival_ms(response), away),))
 
 
-def _placed_line(setting: Setting, chain: Chain) -> _Heard:
+def _placed_line(setting: Setting, line: DriveLine) -> _Heard:
     """From the boxes' places, data sheets and volts."""
-    system, hz, line = setting.system, setting.hz, chain.line
+    system, hz = setting.system, setting.hz
     speed = speed_of_sound(system.surroundings.temperature_c)
     loss = loss_db_per_m(hz, system.surroundings)
     total = np.zeros(len(hz), dtype=np.complex128)

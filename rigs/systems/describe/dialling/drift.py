@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from calc.acoustics.air import speed_of_sound
 from calc.lookup import Lookup
-from calc.signals.chain import chains_of
 from calc.signals.delays import DelayRow, Ways, delay_table
 from calc.system import SystemDescription
 
@@ -32,7 +31,7 @@ def drift_of(system: SystemDescription, name: str) -> Drift | None:
     lookup = Lookup.of(system)
     row = next(each for each in delay_table(system, lookup) if each.name == name)
     spot = next(each for each in system.spots if each.name == part.spot)
-    ways = Ways(lookup, spot, chains_of(system, lookup))
+    ways = Ways(lookup, spot)
     rows = []
     for air in _temperatures(row.set_temperature_c, row.show_temperature_c):
         late = ways.drift_ms(part, row.set_temperature_c, air)

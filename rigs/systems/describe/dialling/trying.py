@@ -12,7 +12,7 @@ from calc.signals.crossovers import crossover_results
 from calc.signals.dial_in import dial_in_sheets
 from calc.signals.protection import protection_findings
 from calc.signals.response import basis_of, gain_factor, output_response
-from calc.system import ProcessorAbilities, ProcessorOutput, SystemDescription
+from calc.system import ProcessorOutput, SystemDescription
 from rigs.systems.describe.cutting import cut_to_lines
 from rigs.systems.describe.dialling.rows import with_output
 
@@ -47,7 +47,7 @@ class OutputCurve:
 
 def curve_of(system: SystemDescription, output: ProcessorOutput) -> OutputCurve:
     """What an output's filters, gain and polarity do from 20 Hz to 20 kHz."""
-    abilities = abilities_of(system, output.processor)
+    abilities = Lookup.of(system).abilities_of(output.processor)
     hz = np.geomspace(LOWEST_HZ, HIGHEST_HZ, POINTS)
     try:
         found = output_response(output, abilities, hz)
@@ -61,14 +61,6 @@ def curve_of(system: SystemDescription, output: ProcessorOutput) -> OutputCurve:
         tuple(np.degrees(np.angle(found)).tolist()),
         basis_of(abilities.sampling_hz.value),
     )
-
-
-def abilities_of(system: SystemDescription, processor: str) -> ProcessorAbilities:
-    """What the processor at a place can be set to; nothing is known where there is none."""
-    place = next((p for p in system.processor_places if p.name == processor), None)
-    sheets = system.processors if place else ()
-    sheet = next((s for s in sheets if place and s.name == place.sheet), None)
-    return sheet.abilities if sheet else ProcessorAbilities()
 
 
 @dataclass(frozen=True, slots=True)
