@@ -37,25 +37,13 @@ broker_transport_options = {
 
 # Each worker carries its own clock (`worker -B`). Several clocks are harmless: requeuing
 # only queues what is still waiting, and a job that is queued twice is claimed once.
+LOOKS_FOR_WORK = {
+    "requeue-waiting": "rigs.packets.tasks.requeue_waiting",
+    "requeue-aims": "rigs.systems.tasks.requeue_aims",
+    "requeue-analyses": "rigs.tuning.tasks.requeue_analyses",
+    "requeue-fits": "rigs.tuning.tasks.requeue_fits",
+}
 beat_schedule = {
-    "requeue-waiting": {
-        "task": "rigs.packets.tasks.requeue_waiting",
-        "schedule": 5.0,
-        "options": {"expires": 5},
-    },
-    "requeue-aims": {
-        "task": "rigs.systems.tasks.requeue_aims",
-        "schedule": 5.0,
-        "options": {"expires": 5},
-    },
-    "requeue-analyses": {
-        "task": "rigs.tuning.tasks.requeue_analyses",
-        "schedule": 5.0,
-        "options": {"expires": 5},
-    },
-    "requeue-fits": {
-        "task": "rigs.tuning.tasks.requeue_fits",
-        "schedule": 5.0,
-        "options": {"expires": 5},
-    },
+    name: {"task": task, "schedule": 5.0, "options": {"expires": 5}}
+    for name, task in LOOKS_FOR_WORK.items()
 }

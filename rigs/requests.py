@@ -11,3 +11,14 @@ class PageRequest(HttpRequest):
 
     user: Person
     htmx: HtmxDetails
+
+
+def typed_number(text: object, digits: int = 9) -> int | None:
+    """A whole number that a page sent, of so many digits at most; None for anything else."""
+    typed = str(text)
+    return int(typed) if typed.isdecimal() and len(typed) <= digits else None
+
+
+def seen_in(request: HttpRequest, name: str = "seen") -> int:
+    """The version that the sent page showed; 0, which no row has, when it does not say."""
+    return typed_number(request.POST.get(name, "")) or 0

@@ -12,7 +12,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from rigs.catalogue.numbers import are_numbers
-from rigs.catalogue.typed_lines import Line, cells_of, check_length, data_lines, is_number, told
+from rigs.catalogue.typed_lines import read_rows
 
 LOWEST_HZ, HIGHEST_HZ = 1.0, 100_000.0
 LEAST_DB, MOST_DB = -100.0, 180.0
@@ -65,15 +65,7 @@ def read_response(text: str) -> Response | None:
 
     Raises ValidationError with a sentence for each of the first lines that cannot be read.
     """
-    check_length(text, "a response")
-    points: list[tuple[float, ...]] = []
-    faults: list[str] = []
-    for line in data_lines(text):
-        fault = _take(points, line)
-        if fault:
-            faults.append(line.saying(fault))
-    if faults:
-        raise ValidationError(told(faults))
+    points = read_rows(text, "a response", (2, 3), LIKE, _point_fault)
     if len({len(point) for point in points}) > 1:
         raise ValidationError("Write degrees on every line, or on none.")
     if len(points) == 1:
@@ -88,19 +80,6 @@ def write_response(response: Response) -> str:
     columns = [response.frequency_hz, response.level_db, response.phase_deg]
     points = zip(*(column for column in columns if column), strict=True)
     return "\n".join(", ".join(f"{value:.12g}" for value in point) for point in points)
-
-
-def _take(points: list[tuple[float, ...]], line: Line) -> str:
-    cells = cells_of(line.text)
-    if len(cells) not in (2, 3) or not all(map(is_number, cells)):
-        return LIKE
-    point = tuple(map(float, cells))
-    fault = _point_fault(*point)
-    if not fault and points and point[0] <= points[-1][0]:
-        fault = f"frequencies must rise, but {points[-1][0]:g} Hz stands before it"
-    if not fault:
-        points.append(point)
-    return fault
 
 
 def _point_fault(hz: float, db: float, deg: float = 0.0) -> str:

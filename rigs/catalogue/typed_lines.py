@@ -5,7 +5,7 @@ sign. Lines that begin with # and empty lines count for nothing.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from django.core.exceptions import ValidationError
@@ -62,6 +62,46 @@ def data_lines(text: str) -> Iterator[Line]:
         started = started or any(map(starts_a_number, cells_of(line.text)))
         if started:
             yield line
+
+
+Row = tuple[float, ...]
+
+
+def read_rows(
+    text: str,
+    what: str,
+    columns: Sequence[int],
+    like: str,
+    fault_of: Callable[..., str],
+    cells: Callable[[str], list[str]] | None = None,
+) -> list[Row]:
+    """Rows of numbers whose first one, a frequency, rises from line to line.
+
+    `what` is what they shall be, `columns` how many a row may have, `like` says how to write one.
+    `fault_of` gets the numbers of a row and says what is wrong with them, "" if nothing is.
+    `cells` cuts a line up, where not as `cells_of` does.
+
+    Raises ValidationError with a sentence for each of the first lines that cannot be read.
+    """
+    check_length(text, what)
+    rows: list[Row] = []
+    faults: list[str] = []
+    for line in data_lines(text):
+        found = (cells or cells_of)(line.text)
+        if len(found) not in columns or not all(map(is_number, found)):
+            faults.append(line.saying(like))
+            continue
+        row = tuple(map(float, found))
+        fault = fault_of(*row)
+        if not fault and rows and row[0] <= rows[-1][0]:
+            fault = f"frequencies must rise, but {rows[-1][0]:g} Hz stands before it"
+        if fault:
+            faults.append(line.saying(fault))
+        else:
+            rows.append(row)
+    if faults:
+        raise ValidationError(told(faults))
+    return rows
 
 
 def cells_of(line: str) -> list[str]:

@@ -6,6 +6,7 @@ from typing import Any
 from calc import VERSION
 from calc.acoustics.air import speed_of_sound
 from calc.check import check
+from calc.constants import METRES_PER_FOOT
 from calc.prediction import (
     SEVERITY,
     AlignmentResult,
@@ -47,6 +48,7 @@ __all__ = [
     "HEARING",
     "HEAT",
     "LIFTING",
+    "METRES_PER_FOOT",
     "SEVERITY",
     "VERSION",
     "AlignmentResult",

@@ -1,7 +1,7 @@
 """Pages of packets: translate HTTP, nothing else."""
 
 import re
-from typing import Any
+from typing import Any, TypeVar
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
@@ -22,6 +22,8 @@ from rigs.packets.paper import SIZES, make_pdf
 from rigs.packets.pictures import themed
 from rigs.people.models import Person
 from rigs.people.rights import REQUEST_PACKET, SEE_PACKETS, TICK
+
+Answer = TypeVar("Answer", bound=HttpResponse)
 
 SHEET_ANCHOR = re.compile(r"dial-(\d{1,4})-")
 CARD_PLACE = re.compile(r"(-\d+)+$")
@@ -191,8 +193,7 @@ def dial_in_csv(request: HttpRequest, packet_id: int) -> HttpResponse:
     found = _with_sheets(packet_id)
     response = HttpResponse(as_csv(found), content_type="text/csv; charset=utf-8; header=present")
     name = f"dial-in-{found.event_id}-version-{found.number}.csv"
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
-    return response
+    return _named(response, name)
 
 
 @require_GET
@@ -202,7 +203,12 @@ def dial_in_json(request: HttpRequest, packet_id: int) -> JsonResponse:
     found = _with_sheets(packet_id)
     response = JsonResponse(as_json(found), json_dumps_params={"indent": 1, "ensure_ascii": False})
     name = f"dial-in-{found.event_id}-version-{found.number}.json"
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return _named(response, name)
+
+
+def _named(response: Answer, name: str, how: str = "attachment") -> Answer:
+    """An answer that browsers save, or open, under a name."""
+    response["Content-Disposition"] = f'{how}; filename="{name}"'
     return response
 
 
@@ -223,8 +229,7 @@ def pdf(request: HttpRequest, packet_id: int) -> HttpResponse:
     address = request.build_absolute_uri(reverse("packets:packet", args=[found.pk]))
     response = HttpResponse(make_pdf(found, address, paper), content_type="application/pdf")
     name = f"packet-{found.event_id}-version-{found.number}.pdf"
-    response["Content-Disposition"] = f'inline; filename="{name}"'
-    return response
+    return _named(response, name, "inline")
 
 
 @require_GET
@@ -234,8 +239,7 @@ def description(request: HttpRequest, packet_id: int) -> JsonResponse:
     found = _packet(packet_id)
     response = JsonResponse(description_file(found.run), json_dumps_params={"indent": 1})
     name = f"description-{found.run.fingerprint[:12]}.json"
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
-    return response
+    return _named(response, name)
 
 
 @require_GET

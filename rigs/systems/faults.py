@@ -6,6 +6,7 @@ from typing import Any
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, models
+from django.forms import BaseForm
 
 from rigs.systems import queries
 from rigs.systems.models import DriveLine, Link
@@ -62,6 +63,13 @@ class NotSaved(ValueError):
     def __init__(self, faults: Faults) -> None:
         super().__init__(" ".join(s for sentences in faults.values() for s in sentences))
         self.faults = faults
+
+
+def put_by_field(form: BaseForm, faults: Faults) -> None:
+    """Put each sentence by its field of a form, or on top where there is none."""
+    for field, sentences in faults.items():
+        for sentence in sentences:
+            form.add_error(field if field in form.fields else None, sentence)
 
 
 def refuse(faults: Faults) -> None:

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 
 from django.core.exceptions import ValidationError
 
-from rigs.catalogue.typed_lines import Line, cells_of, check_length, data_lines, is_number, told
+from rigs.catalogue.typed_lines import read_rows
 
 Curve = dict[str, list[float]]
 NAMES = ("frequency_hz", "level_db", "phase_deg")
@@ -24,15 +24,7 @@ LIKE = "write Hz, dB and degrees: 63, 92.4, -118"
 
 def read_measured(text: str) -> Curve:
     """Read a response. Raises ValidationError with a sentence for each of the first bad lines."""
-    check_length(text, "a response")
-    points: list[tuple[float, ...]] = []
-    faults: list[str] = []
-    for line in data_lines(text):
-        fault = _take(points, line)
-        if fault:
-            faults.append(line.saying(fault))
-    if faults:
-        raise ValidationError(told(faults))
+    points = read_rows(text, "a response", (len(NAMES),), LIKE, _point_fault)
     if not LEAST_POINTS <= len(points) <= MOST_POINTS:
         raise ValidationError(
             f"A response has {LEAST_POINTS} to {MOST_POINTS} points; this one has {len(points)}."
@@ -56,19 +48,6 @@ def _thinned(points: list[tuple[float, ...]]) -> list[tuple[float, ...]]:
     wanted = (hz[0] * ratio**step for step in range(KEPT_POINTS))
     last = len(points) - 1
     return [points[n] for n in sorted({min(bisect_left(hz, each), last) for each in wanted})]
-
-
-def _take(points: list[tuple[float, ...]], line: Line) -> str:
-    cells = cells_of(line.text)
-    if len(cells) != len(NAMES) or not all(map(is_number, cells)):
-        return LIKE
-    point = tuple(map(float, cells))
-    fault = _point_fault(*point)
-    if not fault and points and point[0] <= points[-1][0]:
-        fault = f"frequencies must rise, but {points[-1][0]:g} Hz stands before it"
-    if not fault:
-        points.append(point)
-    return fault
 
 
 def _point_fault(hz: float, db: float, degrees: float) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
-from rigs.catalogue.typed_lines import Line, cells_of, check_length, data_lines, is_number, told
+from rigs.catalogue.typed_lines import cells_of, read_rows
 
 LOWEST_HZ, HIGHEST_HZ = 1.0, 200_000.0
 MOST_DB = 60.0
@@ -23,21 +23,12 @@ def read_calibration(text: str) -> dict[str, list[float]]:
 
     Raises ValidationError with a sentence for each of the first lines that cannot be read.
     """
-    check_length(text, "a calibration")
-    hz: list[float] = []
-    db: list[float] = []
-    faults: list[str] = []
-    for line in data_lines(text):
-        fault = _take(hz, db, line)
-        if fault:
-            faults.append(line.saying(fault))
-    if faults:
-        raise ValidationError(told(faults))
-    if not hz:
+    rows = read_rows(text, "a calibration", (2, 3), LIKE, _row_fault, _cells)
+    if not rows:
         raise ValidationError("There are no lines of Hz and dB in this.")
-    if not 2 <= len(hz) <= MOST_POINTS:
-        raise ValidationError(f"A calibration has 2 to {MOST_POINTS} points; this has {len(hz)}.")
-    return {"frequency_hz": hz, "level_db": db}
+    if not 2 <= len(rows) <= MOST_POINTS:
+        raise ValidationError(f"A calibration has 2 to {MOST_POINTS} points; this has {len(rows)}.")
+    return {"frequency_hz": [row[0] for row in rows], "level_db": [row[1] for row in rows]}
 
 
 def write_calibration(curve: dict[str, Any]) -> str:
@@ -59,19 +50,15 @@ def _hz_words(hz: float) -> str:
     return f"{hz / 1000:.3g} kHz" if hz >= 1000 else f"{hz:.3g} Hz"
 
 
-def _take(hz: list[float], db: list[float], line: Line) -> str:
-    cells = cells_of(line.text)
-    if len(cells) == 1:
-        cells = SPACES.split(line.text)
-    if len(cells) not in (2, 3) or not all(map(is_number, cells)):
-        return LIKE
-    frequency, level = float(cells[0]), float(cells[1])
+def _cells(line: str) -> list[str]:
+    """Makers set columns with blanks too."""
+    cells = cells_of(line)
+    return cells if len(cells) > 1 else SPACES.split(line)
+
+
+def _row_fault(frequency: float, level: float, _phase: float = 0.0) -> str:
     if not LOWEST_HZ <= frequency <= HIGHEST_HZ:
         return f"a frequency of {frequency:g} Hz is not believable"
     if not -MOST_DB <= level <= MOST_DB:
         return f"{level:g} dB is no deviation of a microphone; it lies between -60 and 60 dB"
-    if hz and frequency <= hz[-1]:
-        return f"frequencies must rise, but {hz[-1]:g} Hz stands before it"
-    hz.append(frequency)
-    db.append(level)
     return ""

@@ -18,13 +18,13 @@ from rigs.packets.sections.blocks import (
     cards_worst_first,
     checklist,
     fold,
+    metres_and_feet,
     number,
     picture,
     quantity,
     text,
     worst_first,
 )
-from rigs.packets.sections.dial_in import FEET_PER_M
 from rigs.systems.pictures.frequency import NARROW
 from rigs.systems.pictures.processing import (
     between_picture,
@@ -115,7 +115,7 @@ def _delay(result: AlignmentResult, speed: float) -> str:
     if delay is None:
         return UNKNOWN
     metres = abs(delay) / 1000 * speed
-    words = f"{abs(delay):.2f} ms ({number(metres)} m, {number(metres * FEET_PER_M)} ft)"
+    words = f"{abs(delay):.2f} ms ({metres_and_feet(metres)})"
     if delay < 0:
         return f"{words} on {', '.join(result.reference)}: the other side comes later already"
     return words

@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from rigs.packets.compute import SEVERITY, Finding, Prediction
+from rigs.packets.compute import METRES_PER_FOOT, SEVERITY, Finding, Prediction
 
 Json = dict[str, Any]
 
@@ -248,6 +248,11 @@ def number(value: float) -> str:
     decimals = 1 if size >= 10 else 2 if size >= 0.1 else 3
     shown = f"{value:.{decimals}f}".rstrip("0").rstrip(".")
     return "0" if shown in ("", "-0") else shown
+
+
+def metres_and_feet(metres: float) -> str:
+    """A distance in both units."""
+    return f"{number(metres)} m, {number(metres / METRES_PER_FOOT)} ft"
 
 
 def counted(pieces: int, one: str, many: str = "") -> str:

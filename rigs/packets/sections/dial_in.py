@@ -12,9 +12,8 @@ from rigs.packets.compute import (
     OutputSheet,
     SheetEntry,
 )
-from rigs.packets.sections.blocks import Json, card, number
+from rigs.packets.sections.blocks import Json, card, metres_and_feet, number
 
-FEET_PER_M = 1 / 0.3048
 LONGEST_KEY = 120
 LONGEST_SAID = 200
 CANNOT = "cannot be set"
@@ -147,8 +146,7 @@ def _way_of_sound(delay_ms: float | None, air: tuple[float, float]) -> str:
     if not delay_ms:
         return ""
     metres = delay_ms / 1000 * speed
-    words = f"{number(metres)} m, {number(metres * FEET_PER_M)} ft"
-    return f"{words} at {number(temperature_c)} °C"
+    return f"{metres_and_feet(metres)} at {number(temperature_c)} °C"
 
 
 def _band(band_hz: Sequence[float]) -> str:

@@ -10,7 +10,7 @@ from django.db.models import Model
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems import queries
-from rigs.systems.faults import NotSaved, field_of_sentence
+from rigs.systems.faults import NotSaved, field_of_sentence, put_by_field
 from rigs.systems.models import InRig
 from rigs.versions import ChangedMeanwhile
 
@@ -19,15 +19,49 @@ Row = TypeVar("Row", bound=InRig)
 UNIT_HELP = "Units that are booked for this event. May be chosen later."
 
 
-class PartForm(forms.ModelForm, Generic[Row]):
+class SavedByAction(forms.ModelForm):
+    """A form that saves by an action, and tells of a refusal or of somebody else's save.
+
+    `seen` is the version that the page showed; after somebody else's save it is raised to theirs.
+    """
+
+    seen: int
+    use_required_attribute = False
+
+    def act(self, person: Person) -> None:
+        """Call the action."""
+        raise NotImplementedError
+
+    def save_for(self, person: Person) -> bool:
+        """Save by the action; False when refused, with the reason in the errors."""
+        try:
+            self.act(person)
+        except NotSaved as refusal:
+            self.take(refusal)
+            return False
+        except ChangedMeanwhile as meanwhile:
+            self.meet(meanwhile)
+            return False
+        return True
+
+    def take(self, refusal: NotSaved) -> None:
+        """Put each sentence by its field, or on top where there is none."""
+        put_by_field(self, refusal.faults)
+
+    def meet(self, meanwhile: ChangedMeanwhile) -> None:
+        """Say that somebody else saved; what was typed replaces theirs if it is sent again."""
+        self.add_error(None, str(meanwhile))
+        self.seen = meanwhile.row.version
+
+
+class PartForm(SavedByAction, Generic[Row]):
     """A form over one part of an event's rig.
 
-    `seen` is the version that the page showed. After somebody else's save it is raised to
-    theirs, and `theirs` lists what they stored where it differs from what was typed here.
+    After somebody else's save `theirs` lists what they stored where it differs from what was
+    typed here.
     """
 
     instance: Row
-    use_required_attribute = False
     may_be_empty: tuple[str, ...] = ()
     """Fields that take the model's default where nothing is typed."""
 
@@ -66,29 +100,10 @@ class PartForm(forms.ModelForm, Generic[Row]):
             field = field_of_sentence(type(self.instance), str(sentence))
             self.add_error(field if field in self.fields else None, sentence)
 
-    def act(self, person: Person) -> None:
-        """Call the action."""
-        raise NotImplementedError
-
-    def save_for(self, person: Person) -> bool:
-        """Save by the action; False when refused, with the reason in the errors."""
-        try:
-            self.act(person)
-        except NotSaved as refusal:
-            self.take(refusal)
-            return False
-        except ChangedMeanwhile as meanwhile:
-            self.add_error(None, str(meanwhile))
-            self.theirs = self.differences(meanwhile.row)
-            self.seen = meanwhile.row.version
-            return False
-        return True
-
-    def take(self, refusal: NotSaved) -> None:
-        """Put each sentence by its field, or on top where there is none."""
-        for field, sentences in refusal.faults.items():
-            for sentence in sentences:
-                self.add_error(field if field in self.fields else None, sentence)
+    def meet(self, meanwhile: ChangedMeanwhile) -> None:
+        """Also list what they stored where it differs."""
+        super().meet(meanwhile)
+        self.theirs = self.differences(meanwhile.row)
 
     def differences(self, stored: Any) -> list[tuple[str, str]]:
         """Label and stored value of every field that differs from what was typed."""

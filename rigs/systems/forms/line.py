@@ -9,6 +9,7 @@ from django import forms
 from rigs.catalogue.models import Mode
 from rigs.events.models import Event
 from rigs.people.models import Person
+from rigs.requests import typed_number
 from rigs.systems import actions, queries
 from rigs.systems.faults import NotSaved
 from rigs.systems.forms.base import PartForm
@@ -233,8 +234,8 @@ ROW_FIELDS = ("box", "start", "cable", "pieces")
 
 def row_count(data: Mapping[str, Any]) -> int:
     """How many rows a page sent; what is not a number counts as one."""
-    text = str(data.get("rows", "1"))
-    return min(max(int(text), 1), MOST_ROWS) if text.isdecimal() and len(text) < 4 else 1
+    count = typed_number(data.get("rows", "1"), digits=3)
+    return 1 if count is None else min(max(count, 1), MOST_ROWS)
 
 
 def _initial(link: Link) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from django import forms
 from django.forms.boundfield import BoundField
 
 from rigs.people.models import Person
+from rigs.requests import typed_number
 from rigs.systems import actions
 from rigs.systems.faults import NotSaved
 from rigs.systems.forms.filters import (
@@ -286,8 +287,7 @@ def initial_of(stored: Output | None) -> dict[str, Any]:
 
 def row_count(data: Mapping[str, Any]) -> int:
     """How many filter rows a page sent; what is not a number counts as none."""
-    text = str(data.get("rows", "0"))
-    return min(int(text), MOST_ROWS) if text.isdecimal() and len(text) < 4 else 0
+    return min(typed_number(data.get("rows", "0"), digits=3) or 0, MOST_ROWS)
 
 
 def _sections(stored: Output | None) -> Sequence[OutputFilter]:

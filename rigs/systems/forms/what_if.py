@@ -7,6 +7,7 @@ from django import forms
 from rigs.catalogue.models import Amplifier, Cable, Mode
 from rigs.events.models import Event
 from rigs.systems import queries
+from rigs.systems.faults import put_by_field
 from rigs.systems.forms.base import group_by_kit
 from rigs.systems.forms.choices import cable_words
 from rigs.systems.models import DriveLine
@@ -89,6 +90,4 @@ class WhatIfForm(forms.Form):
 
     def take(self, faults: Any) -> None:
         """Put each sentence by its field, or on top where there is none."""
-        for field, sentences in faults.items():
-            for sentence in sentences:
-                self.add_error(field if field in self.fields else None, sentence)
+        put_by_field(self, faults)

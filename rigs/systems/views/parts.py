@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from rigs.events.models import Event
+from rigs.requests import seen_in
 from rigs.systems import actions
 from rigs.systems.faults import NotSaved
 from rigs.systems.forms import (
@@ -178,8 +179,7 @@ def seen_version(request: HttpRequest) -> int | None:
     """The version that the sent page showed; 0, which no row has, when it does not say."""
     if request.method != "POST":
         return None
-    text = request.POST.get("seen", "")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0
+    return seen_in(request)
 
 
 def _event(event_id: int) -> Event:

@@ -8,6 +8,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
 from rigs.people.rights import DESCRIBE_RIG
+from rigs.requests import seen_in
 from rigs.systems.faults import NotSaved
 from rigs.systems.forms import WhatIfForm
 from rigs.systems.forms.what_if import PREFIX
@@ -62,8 +63,8 @@ def what_if_keep(request: HttpRequest, event_id: int, line_id: int) -> HttpRespo
                 event,
                 line_id,
                 form.change(),
-                _version(request, "seen_place"),
-                _version(request, "seen"),
+                seen_in(request, "seen_place"),
+                seen_in(request, "seen"),
                 person(request),
             )
         except NotSaved as refusal:
@@ -90,8 +91,3 @@ def _line(lines: Any, line_id: int) -> DriveLine:
     if found is None:
         raise Http404("There is no such drive line.")
     return found
-
-
-def _version(request: HttpRequest, field: str) -> int:
-    text = request.POST.get(field, "")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0

@@ -6,19 +6,17 @@ from django import forms
 
 from rigs.catalogue.typed_lines import MOST_CHARACTERS, decode
 from rigs.people.models import Person
-from rigs.systems.faults import NotSaved
+from rigs.systems.forms.base import SavedByAction
 from rigs.tuning.actions import save_calibration
 from rigs.tuning.calibrating import read_calibration, write_calibration
 from rigs.tuning.models import Calibration
-from rigs.versions import ChangedMeanwhile
 
 WHAT = "a calibration"
 
 
-class CalibrationForm(forms.ModelForm):
+class CalibrationForm(SavedByAction):
     """An uploaded file becomes typed text at once: what is wrong in it can be mended here."""
 
-    use_required_attribute = False
     instance: Calibration
 
     table = forms.CharField(
@@ -71,17 +69,5 @@ class CalibrationForm(forms.ModelForm):
             self.add_error("table", fault)
         return cleaned
 
-    def save_for(self, person: Person) -> bool:
-        """Save it; False when refused, with the reason in the errors."""
-        try:
-            save_calibration(self.instance, self.seen if self.instance.pk else None, person)
-        except NotSaved as refusal:
-            for field, sentences in refusal.faults.items():
-                for sentence in sentences:
-                    self.add_error(field if field in self.fields else None, sentence)
-            return False
-        except ChangedMeanwhile as meanwhile:
-            self.add_error(None, str(meanwhile))
-            self.seen = meanwhile.row.version
-            return False
-        return True
+    def act(self, person: Person) -> None:
+        save_calibration(self.instance, self.seen if self.instance.pk else None, person)

@@ -7,7 +7,7 @@ from django.core.exceptions import NON_FIELD_ERRORS
 
 from rigs.events.models import Event
 from rigs.people.models import Person
-from rigs.systems.faults import NotSaved, field_of_sentence
+from rigs.systems.faults import NotSaved, field_of_sentence, put_by_field
 from rigs.systems.models import DriveLine, ListeningSpot
 from rigs.tuning import incoming
 from rigs.tuning.actions import keep_recording
@@ -156,9 +156,7 @@ class RecordingForm(forms.ModelForm):
                 self.instance, data["sound"], data["lines"], person=self.person, read=self.read
             )
         except NotSaved as refusal:
-            for field, sentences in refusal.faults.items():
-                for sentence in sentences:
-                    self.add_error(field if field in self.fields else None, sentence)
+            put_by_field(self, refusal.faults)
             self._put_aside(refused="sound" in refusal.faults)
             return None
 

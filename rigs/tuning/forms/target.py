@@ -5,17 +5,15 @@ from typing import Any
 from django import forms
 
 from rigs.people.models import Person
-from rigs.systems.faults import NotSaved
+from rigs.systems.forms.base import SavedByAction
 from rigs.tuning.actions import save_target
 from rigs.tuning.aiming import read_points, write_points
 from rigs.tuning.models import TargetCurve
-from rigs.versions import ChangedMeanwhile
 
 
-class TargetForm(forms.ModelForm):
+class TargetForm(SavedByAction):
     """Name, whose it is, and the points as lines of Hz and dB."""
 
-    use_required_attribute = False
     instance: TargetCurve
 
     table = forms.CharField(
@@ -45,17 +43,5 @@ class TargetForm(forms.ModelForm):
             self.add_error("table", fault)
         return cleaned
 
-    def save_for(self, person: Person) -> bool:
-        """Save it; False when refused, with the reason in the errors."""
-        try:
-            save_target(self.instance, self.seen if self.instance.pk else None, person)
-        except NotSaved as refusal:
-            for field, sentences in refusal.faults.items():
-                for sentence in sentences:
-                    self.add_error(field if field in self.fields else None, sentence)
-            return False
-        except ChangedMeanwhile as meanwhile:
-            self.add_error(None, str(meanwhile))
-            self.seen = meanwhile.row.version
-            return False
-        return True
+    def act(self, person: Person) -> None:
+        save_target(self.instance, self.seen if self.instance.pk else None, person)

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET
 
 from rigs.people.rights import MEASURE
+from rigs.requests import seen_in
 from rigs.systems.faults import NotSaved
 from rigs.tuning import queries
 from rigs.tuning.actions import remove_calibration
@@ -35,7 +36,7 @@ def calibration(request: HttpRequest, calibration_id: int | None = None) -> Http
         request.POST if sent else None,
         request.FILES if sent else None,
         instance=row,
-        seen=_seen(request) if sent else None,
+        seen=seen_in(request) if sent else None,
     )
     if sent and form.is_valid() and form.save_for(person(request)):
         messages.success(request, f"Saved {form.instance}.")
@@ -54,16 +55,10 @@ def calibration_remove(request: HttpRequest, calibration_id: int) -> HttpRespons
     fault = ""
     if request.method == "POST":
         try:
-            remove_calibration(row, _seen(request))
+            remove_calibration(row, seen_in(request))
         except (NotSaved, ChangedMeanwhile) as refusal:
             fault = str(refusal)
         else:
             messages.success(request, f"Removed {row}.")
             return redirect("tuning:calibrations")
     return render(request, "tuning/calibration_remove.html", {"row": row, "fault": fault})
-
-
-def _seen(request: HttpRequest) -> int:
-    """The version that the sent page showed; 0, which no row has, when it does not say."""
-    text = request.POST.get("seen", "")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET
 
 from rigs.people.rights import MEASURE
+from rigs.requests import seen_in
 from rigs.tuning.actions import remove_target
 from rigs.tuning.aiming import points_words
 from rigs.tuning.analyse.fitting import OWN_TARGETS
@@ -36,7 +37,7 @@ def target(request: HttpRequest, target_id: int | None = None) -> HttpResponse:
     called = str(row or "")
     sent = request.method == "POST"
     form = TargetForm(
-        request.POST if sent else None, instance=row, seen=_seen(request) if sent else None
+        request.POST if sent else None, instance=row, seen=seen_in(request) if sent else None
     )
     if sent and form.is_valid() and form.save_for(person(request)):
         messages.success(request, f"Saved {form.instance}.")
@@ -54,16 +55,10 @@ def target_remove(request: HttpRequest, target_id: int) -> HttpResponse:
     fault = ""
     if request.method == "POST":
         try:
-            remove_target(row, _seen(request))
+            remove_target(row, seen_in(request))
         except ChangedMeanwhile as meanwhile:
             fault = str(meanwhile)
         else:
             messages.success(request, f"Removed {row}.")
             return redirect("tuning:targets")
     return render(request, "tuning/target_remove.html", {"row": row, "fault": fault})
-
-
-def _seen(request: HttpRequest) -> int:
-    """The version that the sent page showed; 0, which no row has, when it does not say."""
-    text = request.POST.get("seen", "")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0

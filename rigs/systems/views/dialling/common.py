@@ -9,6 +9,7 @@ from django.http import HttpRequest
 from rigs.events.clocks import said_time
 from rigs.events.models import Event
 from rigs.people.rights import DESCRIBE_RIG
+from rigs.requests import typed_number
 from rigs.systems.models import Revision
 from rigs.systems.views.rights import person
 
@@ -52,5 +53,4 @@ def current_number(event: Event) -> int:
 
 def seen_number(request: HttpRequest) -> int:
     """The number of the revision that the sent page showed; 0 where it does not say."""
-    text = request.POST.get("seen", "")
-    return int(text) if text.isdecimal() and len(text) < 8 else 0
+    return typed_number(request.POST.get("seen", ""), digits=7) or 0
