@@ -272,7 +272,7 @@ def _to_do(plain: AlignmentResult, add_ms: float, delay_ms: float, flip: bool) -
     turn = " and turn its polarity over" if flip else ""
     also = f", and turn the polarity of {who} over" if flip else ""
     if abs(add_ms) < NO_MATTER_MS:
-        yield f"{who}: leave the delay at {delay_words(max(delay_ms, 0.0))}{turn}."
+        yield f"{who}: leave the delay at {delay_words(max(delay_ms - add_ms, 0.0))}{turn}."
     elif delay_ms <= -NO_MATTER_MS:
         yield (
             f"{who} {verb(plain.moved, 'come')} too late even without any delay: delay {others} by "
