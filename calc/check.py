@@ -18,7 +18,7 @@ from calc.signals.alignment import alignment_results
 from calc.signals.alignment_findings import alignment_findings
 from calc.signals.crossover_findings import crossover_findings
 from calc.signals.crossovers import crossover_results
-from calc.signals.dial_in import dial_in_sheets, fit_findings
+from calc.signals.dial_in import dialled, fit_findings
 from calc.signals.line_up import line_up_steps
 from calc.signals.protection import protection_findings
 from calc.system import SystemDescription
@@ -60,7 +60,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
     currents = draws(system, lookup)
     plugged = plugging(system, currents)
     order = tuple(start_order(system, currents, plugged.phases_of_places()))
-    sheets = dial_in_sheets(system, lookup, lines)
+    made_sheets = dialled(system, lookup, lines)
     supply, supply_unchecked = supply_findings(system, currents)
     steps.end()
     return Prediction(
@@ -78,7 +78,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         + tuple(alignment_findings(system, lookup, alignments))
         + tuple(crossover_findings(system, lookup, lines, crossovers))
         + tuple(protection_findings(system, lookup))
-        + tuple(fit_findings(system, lookup, lines, sheets)),
+        + tuple(fit_findings(made_sheets)),
         cautions=cautions(system),
         unchecked=sound.unchecked
         + supply_unchecked
@@ -94,7 +94,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         exposures=sound.exposures,
         alignments=alignments,
         crossovers=crossovers,
-        sheets=sheets,
+        sheets=tuple(one.sheet for one in made_sheets),
         line_up=line_up_steps(system, lookup, order),
     )
 

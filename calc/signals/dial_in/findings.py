@@ -2,10 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from calc.lookup import Lookup
-from calc.prediction import DialInSheet, Finding, LineResult, State
-from calc.signals.dial_in.sheets import built, outputs_of
-from calc.system import SystemDescription
+from calc.prediction import DialInSheet, Finding, State
+from calc.signals.dial_in.sheets import Dialled
 from calc.words import joined, level, number
 
 SOURCE = "what the processor's data sheet says it can be set to; 0.5 dB: common practice, no source"
@@ -13,21 +11,14 @@ MOST_DB = 0.5
 """dB. Rounding that nobody hears. CP."""
 
 
-def fit_findings(
-    system: SystemDescription,
-    lookup: Lookup,
-    lines: Sequence[LineResult],
-    sheets: Sequence[DialInSheet],
-) -> Iterator[Finding]:
+def fit_findings(made: Sequence[Dialled]) -> Iterator[Finding]:
     """One for each processor that has an output to set."""
-    for sheet in sheets:
-        if sheet.outputs:
-            outputs = outputs_of(system, sheet.processor)
-            unknown = [key for one in outputs for key in built(system, lookup, lines, one).unknown]
-            yield _finding(sheet, bool(unknown))
+    for one in made:
+        if one.sheet.outputs:
+            yield _finding(one.sheet, one.steps_known)
 
 
-def _finding(sheet: DialInSheet, unknown: bool) -> Finding:
+def _finding(sheet: DialInSheet, steps_known: bool) -> Finding:
     misfits = [
         (one.output, entry) for one in sheet.outputs for entry in one.entries if not entry.fits
     ]
@@ -41,7 +32,7 @@ def _finding(sheet: DialInSheet, unknown: bool) -> Finding:
     if worst is not None and worst > MOST_DB:
         state = "tight"
         words = f"everything fits, but rounding changes the level by {level(worst)}. Look at it."
-    if unknown:
+    if not steps_known:
         state = "cannot check"
         words = f"what {sheet.model} can be set to is not all known. Enter it on its data sheet."
     if misfits:

@@ -35,11 +35,26 @@ QUIET_DB = 40.0
 """dB. Where an output passes this much less than at most, rounding is of no account."""
 
 
+@dataclass(frozen=True, slots=True)
+class Dialled:
+    """A processor's sheet; `steps_known` unless a step or kind that it needs is unknown."""
+
+    sheet: DialInSheet
+    steps_known: bool
+
+
+def dialled(
+    system: SystemDescription, lookup: Lookup, lines: Sequence[LineResult]
+) -> tuple[Dialled, ...]:
+    """One for each processor of the rig, in the order of its places."""
+    return tuple(_dialled(system, lookup, lines, place) for place in system.processor_places)
+
+
 def dial_in_sheets(
     system: SystemDescription, lookup: Lookup, lines: Sequence[LineResult]
 ) -> tuple[DialInSheet, ...]:
-    """A sheet for each processor of the rig, in the order of its places."""
-    return tuple(_sheet(system, lookup, lines, place) for place in system.processor_places)
+    """The sheets alone."""
+    return tuple(one.sheet for one in dialled(system, lookup, lines))
 
 
 def output_sheet(
@@ -200,16 +215,16 @@ def _within(
     return tuple(replace(entry, fits=False, note=note) for entry in entries)
 
 
-def _sheet(
+def _dialled(
     system: SystemDescription,
     lookup: Lookup,
     lines: Sequence[LineResult],
     place: ProcessorPlace,
-) -> DialInSheet:
+) -> Dialled:
     outputs = outputs_of(system, place.name)
     done = [built(system, lookup, lines, output) for output in outputs]
     model = lookup.processors[place.sheet]
-    return DialInSheet(
+    sheet = DialInSheet(
         processor=place.name,
         model=place.sheet,
         unit=place.unit,
@@ -217,6 +232,7 @@ def _sheet(
         linked=_linked(outputs),
         remarks=tuple(_remarks(model, outputs, done, lookup)),
     )
+    return Dialled(sheet, not any(one.unknown for one in done))
 
 
 def _linked(outputs: Sequence[ProcessorOutput]) -> str:
