@@ -96,14 +96,16 @@ def stacks_of(placements: Sequence[Placement]) -> tuple[Stack, ...]:
 
 
 def mirrored(stacks: Sequence[Stack]) -> tuple[Stack, Stack] | None:
-    """The two stacks of one kind beside each other that stand furthest apart."""
+    """Two stacks of one kind beside each other: next to the stage, and furthest apart there."""
     pairs = [
         (a, b)
         for n, a in enumerate(stacks)
         for b in stacks[n + 1 :]
         if a.sheet == b.sheet and abs(a.y_m - b.y_m) <= STACK_M and b.x_m - a.x_m > 2 * STACK_M
     ]
-    return max(pairs, key=lambda pair: pair[1].x_m - pair[0].x_m, default=None)
+    return min(
+        pairs, key=lambda pair: (round(pair[0].y_m), pair[0].x_m - pair[1].x_m), default=None
+    )
 
 
 def advice(system: SystemDescription) -> tuple[SpotAdvice, ...]:
@@ -178,7 +180,7 @@ def _of_spot(spot: ListeningSpot, stacks: Sequence[Stack], system: SystemDescrip
     speed = speed_of_sound(system.surroundings.temperature_c)
     floor = floor_m(system, spot.x_m, spot.y_m)
     said, null = _floor_words(spot, stack, distance, floor, speed)
-    central = _central_words(spot, stacks, speed)
+    central = _central_words(spot, facing, speed)
     away = _distance_words(spot, stack, distance)
     return SpotAdvice(
         spot.name, stack.name, distance, null, bool(central), (*central, *said, *away)

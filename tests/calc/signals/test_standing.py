@@ -56,6 +56,13 @@ def test_the_hole_is_foretold_with_its_heights():
     assert "box 2.5 m and microphone 1.6 m high, 7.5 m apart" in found.sentences[0]
 
 
+def test_boxes_further_back_do_not_make_the_middle():
+    rear = (placement("Rear left", x_m=-6.0, y_m=11.0), placement("Rear right", x_m=6.0, y_m=11.0))
+    found = said(ListeningSpot("Mid", 0.2, 8.0, 1.6), boxes=(*TWO, *rear))[0]
+    assert found.stack == "Right top"
+    assert "between Left top and Right top" in found.sentences[0]
+
+
 @pytest.mark.parametrize(("away", "words"), [(3.0, "one box rules"), (14.0, "the room rules")])
 def test_too_near_and_too_far_are_told(away, words):
     assert words in said(ListeningSpot("Off", -4.0, away, 1.6))[0].sentences[-1]
