@@ -14,6 +14,8 @@ from rigs.catalogue.models import (
     Loudspeaker,
     Mixer,
     Processor,
+    ProcessorDial,
+    ProcessorSlope,
     Rating,
     Way,
 )
@@ -31,6 +33,16 @@ class ModeRows(admin.TabularInline):
 
 class RatingRows(admin.TabularInline):
     model = Rating
+    extra = 0
+
+
+class DialRows(admin.TabularInline):
+    model = ProcessorDial
+    extra = 0
+
+
+class SlopeRows(admin.TabularInline):
+    model = ProcessorSlope
     extra = 0
 
 
@@ -70,7 +82,12 @@ class CableAdmin(ItemAdmin):
     list_filter = ("use", "maker")
 
 
-admin.site.register(Processor, ItemAdmin)
+@admin.register(Processor)
+class ProcessorAdmin(ItemAdmin):
+    list_display = ("maker", "model", "inputs", "outputs", "mass_kg")
+    inlines = (DialRows, SlopeRows, EndRows)
+
+
 admin.site.register(Mixer, ItemAdmin)
 admin.site.register(Accessory, ItemAdmin)
 

@@ -10,9 +10,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from rigs.catalogue import actions, forms, queries
+from rigs.catalogue.abilities import shown_abilities
 from rigs.catalogue.figures import all_shown, hours
 from rigs.catalogue.gains import write_gains
-from rigs.catalogue.models import Amplifier, Cable, Item, Kind, Loudspeaker
+from rigs.catalogue.models import Amplifier, Cable, Item, Kind, Loudspeaker, Processor
 from rigs.catalogue.shown_curves import shown_curve
 from rigs.people.models import Person
 from rigs.people.rights import KEEP_CATALOGUE
@@ -119,10 +120,12 @@ def _facts(item: Item) -> list[tuple[str, str]]:
 
 
 def _parts(item: Item) -> dict[str, Any]:
-    """Ways of a loudspeaker; modes of an amplifier with their ratings."""
+    """Ways of a loudspeaker; what a processor sets; modes of an amplifier with their ratings."""
     if isinstance(item, Loudspeaker):
         prefetch_related_objects([item], "ways")
         return {"ways": [(way, list(all_shown(way)), shown_curve(way)) for way in item.ways.all()]}
+    if isinstance(item, Processor):
+        return {"abilities": shown_abilities(item)}
     if isinstance(item, Amplifier):
         ratings = list(item.ratings.all())
         modes = [

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 from pytest_django.live_server_helper import LiveServer
 
 # Playwright keeps an event loop in this thread; Django would refuse the test's own queries.
@@ -55,13 +55,19 @@ def _chromium() -> str:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def playwright() -> Iterator[Playwright]:
+    """One for all: a second one cannot run beside it."""
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright) -> Iterator[Browser]:
     """One browser for all tests; each page gets a context (cookies, cache) of its own."""
     program = _chromium()
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=program, headless=True, args=FLAGS)
-        yield browser
-        browser.close()
+    browser = playwright.chromium.launch(executable_path=program, headless=True, args=FLAGS)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture

@@ -184,6 +184,7 @@ def _an_alignment_is_taken(page: Page, rig: Site, check_axe: CheckAxe) -> None:
 def _subs_become_an_array(page: Page, rig: Site, check_axe: CheckAxe) -> None:
     page.goto(rig.path("sub-array/"))
     check_axe(page)
+    page.get_by_label("Kind").select_option("gradient")
     expect(page.get_by_text("Sub 1 and Sub 2 share Control rack, output 1")).to_be_visible()
     decides = page.locator("#array-result .figure").first
     before = decides.inner_text()

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, expect
 
 from rigs.events.models import Event
 from rigs.people import rights
@@ -30,7 +30,7 @@ WITHIN_DB = 0.1
 
 
 @pytest.fixture(scope="module")
-def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+def browser(playwright: Playwright, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
     """A browser whose microphone plays a file: a steady sine whose level is known."""
     path = tmp_path_factory.mktemp("microphone") / "sine.wav"
     path.write_bytes(wav(sine(PEAK_DB, HZ, 2.0)))  # whole periods: it repeats without a seam
@@ -42,10 +42,9 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
         "--autoplay-policy=no-user-gesture-required",
     ]
     program = conftest._chromium()
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=program, headless=True, args=flags)
-        yield browser
-        browser.close()
+    browser = playwright.chromium.launch(executable_path=program, headless=True, args=flags)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture

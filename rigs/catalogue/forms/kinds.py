@@ -11,6 +11,7 @@ from rigs.catalogue.models import (
     Accessory,
     Amplifier,
     Cable,
+    FilterKind,
     Kind,
     Loudspeaker,
     Mixer,
@@ -121,12 +122,29 @@ class CableForm(ItemForm):
 
 
 class ProcessorForm(ItemForm):
+    kinds = forms.MultipleChoiceField(
+        label="Kinds of filters",
+        required=False,
+        choices=FilterKind.choices,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="None ticked: unknown.",
+    )
+    mixes_inputs = forms.NullBooleanField(
+        label="An output can play the sum of inputs", required=False
+    )
+
     class Meta:
         model = Processor
         fields = [
             *COMMON,
             "inputs",
             "outputs",
+            "filters_per_output",
+            "kinds",
+            "bessel_corner",
+            "mixes_inputs",
+            "sampling_hz",
+            "latency_ms",
             "max_input_dbu",
             "max_output_dbu",
             "output_noise_dbu",

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from rigs.catalogue.forms.abilities import AbilitiesForm
 from rigs.catalogue.forms.rows import EndForm, ModeForm, RatingForm
 from rigs.catalogue.forms.ways import WayForm
 from rigs.catalogue.models import (
@@ -52,6 +53,7 @@ def _rows(model: Any, form: Any, parent: type[Item], formset: Any = ListFormSet)
 
 LISTS_OF_KIND: dict[str, dict[str, Any]] = {
     Kind.LOUDSPEAKER: {"ways": _rows(Way, WayForm, Loudspeaker)},
+    Kind.PROCESSOR: {"abilities": AbilitiesForm},
     Kind.AMPLIFIER: {
         "modes": _rows(AmplifierMode, ModeForm, Amplifier),
         "ratings": _rows(Rating, RatingForm, Amplifier),
@@ -61,7 +63,7 @@ ENDS = _rows(End, EndForm, Item, EndFormSet)
 
 
 def item_lists(kind: str, item: Item, data: Any = None, files: Any = None) -> dict[str, Any]:
-    """The formsets that belong to a kind of item, by name."""
+    """The formsets, and what saves like one, that belong to a kind of item, by name."""
     classes = LISTS_OF_KIND.get(kind, {}) | {"ends": ENDS}
     return {name: made(data, files, instance=item, prefix=name) for name, made in classes.items()}
 

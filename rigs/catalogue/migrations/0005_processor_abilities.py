@@ -76,7 +76,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='way',
             name='least_high_pass_order',
-            field=models.PositiveSmallIntegerField(blank=True, choices=[(1, '6 dB/octave'), (2, '12 dB/octave'), (3, '18 dB/octave'), (4, '24 dB/octave'), (5, '30 dB/octave'), (6, '36 dB/octave'), (7, '42 dB/octave'), (8, '48 dB/octave')], help_text='Leave empty if unknown.', null=True, verbose_name='its slope at least'),
+            field=models.PositiveSmallIntegerField(blank=True, choices=[(1, '6 dB/octave'), (2, '12 dB/octave'), (3, '18 dB/octave'), (4, '24 dB/octave'), (5, '30 dB/octave'), (6, '36 dB/octave'), (7, '42 dB/octave'), (8, '48 dB/octave')], help_text='Leave empty if unknown.', null=True, verbose_name='slope of the lowest high pass, at least'),
         ),
         migrations.AlterField(
             model_name='way',

@@ -100,7 +100,7 @@ class Way(Sheet):
         "Leave empty if unknown.",
     )
     least_high_pass_order = models.PositiveSmallIntegerField(
-        "its slope at least",
+        "slope of the lowest high pass, at least",
         null=True,
         blank=True,
         choices=[(order, f"{6 * order} dB/octave") for order in range(1, 9)],

@@ -11,7 +11,7 @@ from rigs.systems.faults import Faults, faults_of, refuse
 from rigs.systems.models import Alignment, DriveLine, ListeningSpot, MeasuredResponse
 
 CURVES = ("frequency_hz", "level_db", "phase_deg")
-MOST_POINTS = 100_000
+MOST_POINTS = 500  # 48 to an octave; a description takes no longer lists
 BEYOND_ALL = 1e6
 
 

@@ -530,7 +530,9 @@ def test_a_mixer_is_kept_and_shown(keeper):
 
 
 def test_a_processor_keeps_where_it_clips_and_its_noise(keeper):
-    posted = base(inputs=2, outputs=6, max_input_dbu=20, output_noise_dbu="-88.5")
+    posted = base(
+        inputs=2, outputs=6, bessel_corner="unknown", max_input_dbu=20, output_noise_dbu="-88.5"
+    )
     assert keeper.post("/catalogue/new/processor/", posted).status_code == 302
     box = Processor.objects.get()
     assert (box.max_input_dbu, box.output_noise_dbu) == (20, -88.5)

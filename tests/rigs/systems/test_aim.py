@@ -205,6 +205,22 @@ def test_lines_whose_gain_is_unknown_keep_their_level(askew):
     assert [freedom.names for freedom in found] == [("Left",)]
 
 
+def test_lines_on_one_output_move_together(askew):
+    askew.right.processor_place, askew.right.output = askew.left.processor_place, 1
+    askew.right.save()
+    system = describe(askew.event)
+    found = freedoms_of(system, ["Top left", "Top right"], {"delay_ms": 20}, False)
+    assert [set(freedom.names) for freedom in found] == [{"Left", "Right"}]
+
+
+def test_it_says_which_lines_move_along(askew):
+    proposal = made(askew)
+    proposal.result["remarks"] = ["Right moves along with Left: one processor output feeds them."]
+    proposal.save()
+    page = askew.client.get(askew.url(f"coverage/aim/{proposal.pk}/"))
+    assert "Right moves along with Left" in page.text
+
+
 def test_a_delay_never_falls_below_nothing(askew):
     system = describe(askew.event)
     found = freedoms_of(system, ["Top left"], {"delay_ms": 20}, False)

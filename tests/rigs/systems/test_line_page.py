@@ -48,6 +48,13 @@ def test_a_line_is_saved_whole(rig):
     ] == [(1, rig.box, rig.cable.pk, 1, True), (2, second, None, 2, False)]
 
 
+def test_a_line_leads_to_what_its_output_does(rig):
+    line = rig.line(name="Tops", processor_place=rig.processor, output=2)
+    page = rig.client.get(rig.url(f"lines/{line.pk}/"))
+    assert f"{rig.processor}, output 2</a>" in page.text
+    assert rig.client.get(rig.url(f"processing/{rig.processor.pk}/2/")).status_code == 200
+
+
 def test_a_channel_used_twice_names_the_other_line(rig):
     rig.line(name="Tops right", first_channel=1)
     other = factories.placement(rig.event, name="Sub 1")
