@@ -8,6 +8,7 @@ from django.db import connection, transaction
 from rigs.catalogue.models import Item
 from rigs.demo.fill.catalogue import fill_catalogue
 from rigs.demo.fill.events import ask_for_packets, fill_events
+from rigs.demo.fill.recordings import fill_recordings
 from rigs.demo.fill.stock import fill_stock
 from rigs.demo.fill.venues import fill_venues
 from rigs.events.models import Event
@@ -43,6 +44,8 @@ def fill_demo(today: date, *, packets: bool = False) -> bool:
         events = fill_events(today, items, spaces, manager, tech)
         if packets:
             ask_for_packets(events, tech)
+            for event in events:
+                fill_recordings(event, tech)
     return True
 
 

@@ -57,4 +57,5 @@ def latest_analyses(event: Event) -> list[Analysis]:
     )
     newest = rows.order_by("recording_id", "-asked_at", "-pk").distinct("recording_id")
     found = Analysis.objects.filter(pk__in=newest.values("pk")).select_related("recording__spot")
+    found = found.prefetch_related("recording__lines")
     return list(found.order_by("recording__spot__name", "recording__made_at", "recording_id"))

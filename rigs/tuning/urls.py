@@ -12,6 +12,7 @@ RECORDING = f"{TUNING}recordings/<int:recording_id>/"
 urlpatterns = [
     path(TUNING, views.event, name="event"),
     path(f"{TUNING}recordings/new/", views.recording_new, name="recording_new"),
+    path(f"{TUNING}spots/", views.spots, name="spots"),
     path(RECORDING, views.recording, name="recording"),
     path(f"{RECORDING}analyse/", views.recording_analyse, name="recording_analyse"),
     path(f"{RECORDING}remove/", views.recording_remove, name="recording_remove"),

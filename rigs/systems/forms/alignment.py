@@ -17,16 +17,17 @@ from rigs.systems.responses import read_measured, write_measured
 class SpotForm(PartForm[ListeningSpot]):
     """Where somebody listens or a microphone stands."""
 
-    may_be_empty = ("x_m", "y_m", "z_m")
+    may_be_empty = ("x_m", "y_m", "z_m", "weight")
 
     class Meta:
         model = ListeningSpot
-        fields = ["name", "x_m", "y_m", "z_m", "kind"]
+        fields = ["name", "x_m", "y_m", "z_m", "kind", "weight"]
         help_texts = {
             "name": "As it is called on site: Mix position.",
             "x_m": "To the right of someone on stage who looks at the audience.",
             "y_m": "Away from the stage.",
             "z_m": "Of the ears or the microphone.",
+            "weight": "How much of the audience it stands for: a spot of 2 counts twice.",
         }
 
     def act(self, person: Person) -> None:

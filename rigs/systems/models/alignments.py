@@ -28,10 +28,18 @@ class ListeningSpot(PartOfRig):
         ],
     )
     kind = models.CharField(max_length=12, choices=Kind.choices, default=Kind.STANDING)
+    weight = models.FloatField(
+        default=1,
+        validators=[
+            MinValueValidator(0.1, "Less than 0.1 counts for nothing: remove the spot instead."),
+            MaxValueValidator(10, "More than 10 leaves nothing to the other spots."),
+        ],
+    )
 
     class Meta(PartOfRig.Meta):
         constraints = [
             once("spot_once", "This event has a listening spot of that name already."),
+            within("weight", 0.1, 10, "spot_weight_counts"),
         ]
 
 

@@ -68,7 +68,7 @@ def analyse(rows: NDArray[np.float32], rate_hz: float, settings: Settings, told:
     found = replace(found, levels=levels(heard, rate_hz, settings.microphone)[0])
     if settings.content == "background":
         noise = background_noise(heard, rate_hz, settings.microphone)
-        return replace(found, noise=noise)
+        return replace(found, noise=noise, warnings=())  # it may be quiet
     if settings.content == "sweep":
         return _with_sweep(found, heard, reference, rate_hz, settings, told)
     return _with_noise(found, heard, reference, rate_hz, settings, told)

@@ -1,6 +1,5 @@
 """A result as its page shows it: the numbers that decide, what is refused, pictures, tables."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -9,7 +8,7 @@ from rigs.systems.pictures.bands import hertz
 from rigs.tuning.analyse.analysing import DECAYS, DELAY, SPEECH
 from rigs.tuning.analyse.found import Found, found_of
 from rigs.tuning.pictures import Pair, both
-from rigs.tuning.pictures.decays import decays_picture, response_picture
+from rigs.tuning.pictures.decays import decays_picture, octave_hz, response_picture
 from rigs.tuning.pictures.recording import (
     coherence_picture,
     levels_picture,
@@ -58,13 +57,15 @@ class ShownFound:
     decays: list[Pair] = field(default_factory=list)
     decay_rows: list[ShownDecay] = field(default_factory=list)
     harmonics: list[str] = field(default_factory=list)
-    transfer_unsure: str = ""
+    one_sweep: bool = False
 
 
 def shown_found(stored: dict[str, Any]) -> ShownFound:
     """A stored result, ready to be shown. Raises ValueError where it is of another form."""
     found = found_of(stored)
-    shown = ShownFound(_deciding(found), _warnings(found), _refused(found))
+    shown = ShownFound(
+        _deciding(found), _warnings(found), _refused(found), one_sweep=found.averages == 1
+    )
     if found.levels is not None:
         levels = found.levels
         shown.levels.append(both(lambda width: levels_picture(levels, width)))
@@ -96,7 +97,10 @@ def _level(found: Found) -> Deciding:
     levels = found.levels
     assert levels is not None
     unsure = [value for value in levels.uncertainty_db if value is not None]
-    bands = f"bands ±{min(unsure):.1f} to ±{max(unsure):.1f} dB ({TWICE})" if unsure else ""
+    steady = found.response is None  # what chance leaves is known of noise, not of a sweep
+    bands = ""
+    if unsure and steady:
+        bands = f"bands ±{min(unsure):.1f} to ±{max(unsure):.1f} dB ({TWICE})"
     says = (
         f"C {levels.c_db:.1f} dB, unweighted {levels.z_db:.1f} dB, over {levels.seconds:.0f} s.",
         "The microphone's own tolerance is not in it."
@@ -174,17 +178,12 @@ def _refused(found: Found) -> list[tuple[str, str]]:
 def _decay_row(band: BandDecay) -> ShownDecay:
     times = (_seconds(band.edt_s), _seconds(band.t20_s), _seconds(band.t30_s))
     return ShownDecay(
-        hertz(_octave_hz(band.frequency_hz)),
+        hertz(octave_hz(band.frequency_hz)),
         times,
         "" if band.uncertainty_s is None else f"±{band.uncertainty_s:.2f} s",
         "unknown" if band.range_db is None else f"{band.range_db:.0f} dB",
         band.warnings + band.cannot,
     )
-
-
-def _octave_hz(exact: float) -> float:
-    nominal: Sequence[float] = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
-    return min(nominal, key=lambda hz: abs(hz - exact))
 
 
 def _seconds(value: float | None) -> str:

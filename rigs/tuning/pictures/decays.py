@@ -13,6 +13,7 @@ from rigs.systems.pictures.svg import Drawing
 LOW_DB = -80
 STEPS_MS = (50, 100, 200, 500, 1000)
 STEPS_S = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
+OCTAVES_HZ = (63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0, 16_000.0)
 FOOT = 46.0
 TOP = 34.0
 
@@ -90,9 +91,18 @@ def decays_picture(found: Sequence[BandDecay], width: float) -> str:
     count = math.ceil(top / step)
     _rules(drawing, sheet, [(n * step, f"{n * step:g} s") for n in range(count + 1)])
     for number, band in enumerate(found):
-        _foot(drawing, sheet, number, hertz(round(band.frequency_hz, -1)).replace(" Hz", ""))
+        _foot(drawing, sheet, number, _short(octave_hz(band.frequency_hz)))
         _octave(drawing, sheet, number, band)
     return drawing.svg(sheet.bottom + 28, _told(found))
+
+
+def octave_hz(exact_hz: float) -> float:
+    """The nominal frequency of an octave's exact middle."""
+    return min(OCTAVES_HZ, key=lambda hz: abs(hz / exact_hz - 1))
+
+
+def _short(hz: float) -> str:
+    return f"{hz / 1000:g}k" if hz >= 1000 else f"{hz:g}"
 
 
 def _octave(drawing: Drawing, sheet: Sheet, number: int, band: BandDecay) -> None:
@@ -142,5 +152,5 @@ def _told(found: Sequence[BandDecay]) -> str:
     for band in found:
         time = band.t30_s or band.t20_s or band.edt_s
         words = "unknown" if time is None else f"{time:.2f} s"
-        said.append(f"{hertz(round(band.frequency_hz, -1))} {words}")
+        said.append(f"{hertz(octave_hz(band.frequency_hz))} {words}")
     return f"Decay times: {', '.join(said)}."

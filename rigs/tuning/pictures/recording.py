@@ -58,7 +58,7 @@ def transfer_picture(found: BandedTransfer, width: float) -> str:
         "Level of the transfer function", "curves", width, curves,
         ends_of(found.frequency_hz), reach(levels, 50.0),
     )  # fmt: skip
-    grid(drawing, paper, 10, "dB")
+    grid(drawing, paper, 10, "level, dB")
     draw(drawing, paper, found.frequency_hz, curves)
     return drawing.svg(paper.bottom + ROOM_BELOW, _believed_told(found))
 
@@ -70,7 +70,7 @@ def phase_picture(found: BandedTransfer, width: float) -> str:
         "Phase of the transfer function, its delay taken out", "curves", width, curves,
         ends_of(found.frequency_hz), (-180, 180),
     )  # fmt: skip
-    grid(drawing, paper, 45, "degrees", 2)
+    grid(drawing, paper, 45, "phase, degrees", 2)
     draw_turning(drawing, paper, found.frequency_hz, curves)
     return drawing.svg(paper.bottom + ROOM_BELOW, _believed_told(found))
 
@@ -81,7 +81,7 @@ def coherence_picture(found: BandedTransfer, width: float) -> str:
     drawing, paper = begun(
         "Coherence", "curves", width, [curve], ends_of(found.frequency_hz), (0, 1)
     )
-    grid(drawing, paper, 0.25, "1", 2)
+    grid(drawing, paper, 0.25, "coherence", 2)
     draw(drawing, paper, found.frequency_hz, [curve])
     return drawing.svg(paper.bottom + ROOM_BELOW, _believed_told(found))
 

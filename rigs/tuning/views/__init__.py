@@ -4,6 +4,7 @@ from rigs.tuning.views.analyses import recording, recording_analyse
 from rigs.tuning.views.calibrations import calibration, calibration_remove, calibrations
 from rigs.tuning.views.recordings import event, recording_new, recording_remove
 from rigs.tuning.views.sounds import recording_sound, signal_sound, signals
+from rigs.tuning.views.spots import spots
 from rigs.tuning.views.targets import target, target_remove, targets
 
 __all__ = [
@@ -18,6 +19,7 @@ __all__ = [
     "recording_sound",
     "signal_sound",
     "signals",
+    "spots",
     "target",
     "target_remove",
     "targets",

@@ -130,6 +130,7 @@ NEEDS = {
     "tuning:recording_new": only(rights.MEASURE),
     "tuning:recording_remove": only(rights.MEASURE),
     "tuning:recording_sound": only(LOOK),
+    "tuning:spots": only(LOOK),
     "tuning:signals": only(rights.MEASURE),
     "tuning:signal_sound": only(rights.MEASURE),
     "tuning:calibrations": only(LOOK),

@@ -17,7 +17,7 @@ from rigs.demo.data.events.parts import (
     wedge,
 )
 from rigs.demo.data.processing import peak
-from rigs.demo.shapes import EventPlan, Feed, Line, RevisionPlan, RigPlan
+from rigs.demo.shapes import EventPlan, Feed, Line, RevisionPlan, RigPlan, Spot
 
 FULL = "full range"
 
@@ -52,6 +52,11 @@ DANCE = EventPlan(
         racks=("Rack 8",),
         mixer=mixers.DESK,
         feeds=plugged("Wall left", "Rack 8"),
+        spots=(
+            Spot("Floor before the left tops", -3.4, 8, 0.03, "on the floor"),
+            Spot("Middle of the floor", 0.3, 8.5),
+            Spot("Off centre, left", -2.6, 8),
+        ),
         bearers=(
             *on_stands(more.STAND, ("Inner top", "Outer top")),
             *on_stands(more.WINCH_STAND, "Rear"),

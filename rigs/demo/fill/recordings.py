@@ -1,0 +1,94 @@
+"""Recordings of one past event, made up: a sweep at each of its spots and the empty room.
+
+What arrives at a spot is the box, its way over the floor, and a room that dies away; all from
+where they stand, so that the pages have something true to find.
+"""
+
+import io
+import math
+import wave
+from datetime import timedelta
+
+import numpy as np
+from django.core.files.base import ContentFile
+from numpy.typing import NDArray
+from scipy.signal import oaconvolve
+
+from rigs.events.models import Event
+from rigs.people.models import Person
+from rigs.systems.models import ListeningSpot, Placement
+from rigs.tuning.actions import keep_recording
+from rigs.tuning.analyse.playing import signal_of
+from rigs.tuning.models import Recording
+from rigs.tuning.signals import played
+
+MEASURED = "Chandlers' Dance"
+BOX, LINE, SIGNAL = "Inner top left", "Tops left", "sweep-5"
+RATE_HZ = 48_000
+SPEED_M_S = 343.0
+DECAY_S, LATE, FLOOR = 0.9, 0.0025, 0.8
+NOISE, FULL_SCALE_DB, QUIET_S = 4e-4, 116.0, 11.0
+GAIN = 1.6
+BEFORE_SHOW = timedelta(hours=2)
+
+Samples = NDArray[np.float64]
+
+
+def fill_recordings(event: Event, person: Person) -> None:
+    """Keep the recordings of the event that has some; a worker analyses them."""
+    if event.name != MEASURED:
+        return
+    line = event.drivelines.get(name=LINE)
+    box = event.placements.get(name=BOX)
+    sweep = signal_of(played(SIGNAL)).samples[: round(9.5 * RATE_HZ)]
+    for number, spot in enumerate(event.listeningspots.order_by("name")):
+        arrived = _response(box, spot, number)
+        heard = GAIN * oaconvolve(sweep, arrived)[: len(sweep)] + _noise(len(sweep), number)
+        row = Recording(
+            event=event, spot=spot, content=Recording.Content.SWEEP, played=played(SIGNAL),
+            source=Recording.Source.UPLOADED, sensitivity_db=FULL_SCALE_DB,
+        )  # fmt: skip
+        keep_recording(row, _wav(heard), [line], person=person)
+        _made_before(row)
+    room = Recording(
+        event=event, content=Recording.Content.BACKGROUND, source=Recording.Source.UPLOADED,
+        sensitivity_db=FULL_SCALE_DB, note="Doors closed, nobody in the room",
+    )  # fmt: skip
+    keep_recording(room, _wav(_noise(round(QUIET_S * RATE_HZ), 99)), person=person)
+    _made_before(room)
+
+
+def _response(box: Placement, spot: ListeningSpot, seed: int) -> Samples:
+    """The direct sound at 0.1 s, the floor's after it, and the room."""
+    along = math.hypot(box.x_m - spot.x_m, box.y_m - spot.y_m)
+    direct = math.hypot(along, box.z_m - spot.z_m)
+    over_floor = math.hypot(along, box.z_m + spot.z_m)
+    times = np.arange(round(2 * RATE_HZ)) / RATE_HZ
+    late = np.random.default_rng(seed).standard_normal(len(times))
+    response: Samples = LATE * late * 10 ** (-3 * times / DECAY_S)
+    response *= times > direct / SPEED_M_S
+    for way, share in ((direct, 1.0), (over_floor, FLOOR)):
+        response[round(way / SPEED_M_S * RATE_HZ)] += share / way
+    return response
+
+
+def _noise(length: int, seed: int) -> Samples:
+    noise: Samples = NOISE * np.random.default_rng(1000 + seed).standard_normal(length)
+    return noise
+
+
+def _wav(samples: Samples) -> ContentFile:
+    file = io.BytesIO()
+    with wave.open(file, "wb") as out:
+        out.setnchannels(1)
+        out.setsampwidth(2)
+        out.setframerate(RATE_HZ)
+        dither = np.random.default_rng(0).random(len(samples)) - 0.5
+        out.writeframes(np.round(samples * 32_767 + dither).astype("<i2").tobytes())
+    return ContentFile(file.getvalue(), "demo.wav")
+
+
+def _made_before(row: Recording) -> None:
+    """As if it had been made on the day, before the show."""
+    before = row.event.show_from - BEFORE_SHOW
+    Recording.objects.filter(pk=row.pk).update(made_at=before)
