@@ -18,9 +18,19 @@ from rigs.demo.data.events.parts import (
     row_of,
     truck,
 )
-from rigs.demo.shapes import Bearer, EventPlan, Line, LooseAmplifier, RigPlan
+from rigs.demo.shapes import (
+    AlignmentPlan,
+    Bearer,
+    EventPlan,
+    Line,
+    LooseAmplifier,
+    RevisionPlan,
+    RigPlan,
+    Spot,
+)
 
 FULL = "full range"
+SUB_LINES = tuple(f"Subs {n}-{n + 1}" for n in range(1, 12, 2))
 
 FOUNDRY = EventPlan(
     "Foundry Night", "Ottersgate Hall", "Great hall", 20,
@@ -38,6 +48,16 @@ FOUNDRY = EventPlan(
         racks=("Rack 1", "Rack 2", "Rack 3"),
         mixer=mixers.DESK,
         through_db=THROUGH_DB,
+        spots=(Spot("Floor, 8 m", 2.6, 8),),
+        alignments=(
+            AlignmentPlan(
+                "Subs to tops", "sub to top", SUB_LINES,
+                tuple(f"Tops {n} {hand} LF" for n in ("1-2", "3-4") for hand in ("left", "right")),
+                "Floor, 8 m",
+            ),
+        ),
+        # They need to wait for the tops: turning them over meets that at one frequency only.
+        revisions=(RevisionPlan("Subs over: louder at sound check", inverted=SUB_LINES),),
         feeds=plugged("Stage left", "Rack 1", "Rack 2", "Rack 3", socket="Stage"),
         bearers=(*on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"), truck(3500)),
         lines=(
