@@ -10,6 +10,7 @@ from calc.signals.equalise.spots import PER_OCTAVE, grid_hz, spot_of, spot_of_le
 from calc.signals.measuring import delay
 from calc.signals.measuring.checks import checked
 from calc.signals.measuring.decay import decay_times
+from calc.signals.measuring.fine_delay import fine_delay
 from calc.signals.measuring.levels import levels
 from calc.signals.measuring.noise import background_noise
 from calc.signals.measuring.outline import outline_of
@@ -42,6 +43,7 @@ NO_REFERENCE = (
 NO_CLOCK = (
     "Playing and recording did not share a clock. Record what is played on the second channel."
 )
+NO_ARRIVAL = "No arrival stands out of the response: measure again, louder or nearer."
 NEEDS_SWEEP = "Only a sweep tells it: measure with one."
 
 
@@ -113,8 +115,20 @@ def _with_transfer(found: Found, compared: Transfer, *, same_clock: bool = True)
     if any(bands.usable):
         found = replace(found, spot=spot_of("", compared))
     if same_clock:
-        return replace(found, delay_ms=compared.delay_ms)
+        return _with_delay(found, compared)
     return replace(found, refused=(Refusal(DELAY, NO_CLOCK), *found.refused))
+
+
+def _with_delay(found: Found, compared: Transfer) -> Found:
+    fine = fine_delay(compared)
+    if fine is None:
+        return replace(found, refused=(Refusal(DELAY, NO_ARRIVAL), *found.refused))
+    return replace(
+        found,
+        delay_ms=fine.delay_ms,
+        delay_within_ms=fine.within_ms,
+        inverted=fine.inverted,
+    )
 
 
 def _with_sweep(

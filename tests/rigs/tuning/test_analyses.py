@@ -67,8 +67,8 @@ def test_levels_of_a_sine_are_those_of_its_rms(site):
     analysis = found_in(site, sine(-10.0, 1000.0, 6.0), content="other", sensitivity_db=120.0)
     levels = analysis.result["levels"]
     # A sine's rms lies 3.01 dB below its peak; at 1 kHz A and C weighting are 0 dB (MATH).
-    assert levels["z_db"] == pytest.approx(120 - 10 - 3.01, abs=0.05)
-    assert levels["a_db"] == pytest.approx(levels["z_db"], abs=0.05)
+    assert levels["z_db"] == pytest.approx(120 - 10 - 3.01, abs=0.02)
+    assert levels["a_db"] == pytest.approx(levels["z_db"], abs=0.02)
     band = levels["level_db"][[round(hz) for hz in levels["frequency_hz"]].index(1000)]
     assert band == pytest.approx(levels["z_db"], abs=0.1)
     assert levels["unit"] == "dB SPL"
@@ -115,7 +115,7 @@ def test_the_delay_is_found_where_the_played_signal_was_recorded_too(site, conte
     sent = heard(key, unit, noise=0.0)
     both[: len(sent), 1] = sent[: len(mic)]
     result = found_in(site, both, content=content, reference_channel=2).result
-    assert result["delay_ms"] == pytest.approx(12.5, abs=0.05)
+    assert result["delay_ms"] == pytest.approx(12.5, abs=0.02)
 
 
 def test_without_a_common_clock_there_is_no_delay(site):
