@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+
 from calc.signals.measuring.fine_delay import fine_delay
 from calc.signals.measuring.played import exponential_sweep
 from calc.signals.measuring.sweep import divided
