@@ -9,7 +9,7 @@ from rigs.jobs.claims import claim
 from rigs.tuning import analyses, queries
 from rigs.tuning.actions import ask_analysis
 from rigs.tuning.analyse.found import spot_response
-from rigs.tuning.models import Analysis, Calibration
+from rigs.tuning.models import Analysis, Calibration, Recording
 from rigs.tuning.signals import played
 from rigs.tuning.tasks import analyse, requeue_analyses
 from tests.rigs.tuning.rooms import RATE_HZ, heard, room
@@ -83,6 +83,22 @@ def test_a_sweep_gives_the_decay_that_was_put_in(site):
         assert band["t30_s"] == pytest.approx(0.8, abs=max(0.04, band["uncertainty_s"]))
     assert analysis.result["speech"]["index"] is not None
     assert analysis.result["response"]["peak_db"]
+
+
+def test_the_noise_of_the_space_lowers_the_speech_index(site):
+    """Noise about as loud as the speech halves its modulation (MATH): no index of 0.6 is left."""
+    quiet = found_in(site, heard(SWEEP, room(decay_s=0.8)), played=played(SWEEP)).result["speech"]
+    assert "upper bound" in quiet["warnings"][0]
+    space = site.event.space
+    space.noise_db = [80.0, 80.0, 76.0, 70.0, 64.0, 58.0, 52.0]
+    space.save()
+    row = Recording.objects.get()
+    again = ask_analysis(row, site.tech)
+    analyse(again.pk)
+    again.refresh_from_db()
+    loud = again.result["speech"]
+    assert loud["index"] < 0.6 and loud["index"] < quiet["index"]
+    assert "the noise that the venue's page says" in loud["warnings"][-1]
 
 
 def test_sweep_and_noise_find_the_same_level_between_played_and_heard(site):
