@@ -7,6 +7,7 @@ from django.db import connection, transaction
 
 from rigs.catalogue.models import Item
 from rigs.demo.fill.catalogue import fill_catalogue
+from rigs.demo.fill.equalising import fill_equalisation
 from rigs.demo.fill.events import ask_for_packets, fill_events
 from rigs.demo.fill.recordings import fill_recordings
 from rigs.demo.fill.stock import fill_stock
@@ -46,6 +47,7 @@ def fill_demo(today: date, *, packets: bool = False) -> bool:
             ask_for_packets(events, tech)
             for event in events:
                 fill_recordings(event, tech)
+                fill_equalisation(event, tech)
     return True
 
 

@@ -1,12 +1,15 @@
 """Reads of what was measured, each in a number of queries that does not grow."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.db.models import Count, Prefetch, QuerySet
 
 from rigs.events.models import Event
-from rigs.systems.models import DriveLine, ListeningSpot
-from rigs.tuning.models import Analysis, Calibration, Recording
+from rigs.systems.models import DriveLine, ListeningSpot, OutputFilter, ProcessorPlace
+from rigs.systems.plans import OutputPlan, plans_of
+from rigs.systems.queries import current_revision
+from rigs.tuning.models import Analysis, Calibration, Equalisation, Recording
 
 
 def recordings(event: Event) -> QuerySet[Recording]:
@@ -61,3 +64,43 @@ def latest_analyses(event: Event) -> list[Analysis]:
     found = Analysis.objects.filter(pk__in=newest.values("pk")).select_related("recording__spot")
     found = found.prefetch_related("recording__lines")
     return list(found.order_by("recording__spot__name", "recording__made_at", "recording_id"))
+
+
+def equalisations(event: Event) -> QuerySet[Equalisation]:
+    """All fits of an event, newest first, without what they read and found."""
+    rows = Equalisation.objects.filter(event=event).defer("inputs", "result")
+    return rows.select_related("processor_place", "asked_by", "accepted_as")
+
+
+def equalisation(event_id: int, fit_id: int) -> Equalisation | None:
+    """One fit of an event, whole."""
+    rows = Equalisation.objects.filter(event_id=event_id, pk=fit_id)
+    return rows.select_related(
+        "processor_place__processor", "asked_by", "accepted_by", "accepted_as"
+    ).first()
+
+
+def taken_since(place: ProcessorPlace, number: int, when: datetime) -> list[Equalisation]:
+    """Fits that went into an output after a moment, oldest first."""
+    rows = Equalisation.objects.filter(
+        processor_place=place, outputs__contains=number, accepted_as__made_at__gt=when
+    )
+    return list(rows.order_by("accepted_as__number"))
+
+
+def free_filters(place: ProcessorPlace, numbers: list[int]) -> int | None:
+    """How many more filters every one of these outputs takes; None where nobody knows."""
+    most = place.processor.filters_per_output
+    if most is None:
+        return None
+    plans = plans_of(current_revision(place.event))
+    used = [
+        filters_used(plans.get((place.pk, number), OutputPlan(place.pk, number)))
+        for number in numbers
+    ]
+    return max(0, most - max(used, default=0))
+
+
+def filters_used(plan: OutputPlan) -> int:
+    """High and low passes take no place among an output's filters."""
+    return sum(part.kind not in OutputFilter.PASSES for part in plan.filters)

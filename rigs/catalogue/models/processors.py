@@ -101,6 +101,7 @@ class ProcessorDial(models.Model):
         LIMITER = "limiter_dbu", "limiter's threshold in dBu"
         ATTACK = "attack_ms", "limiter's attack in ms"
         RELEASE = "release_ms", "limiter's release in ms"
+        GRAPHIC = "graphic_db", "bands of a 31-band graphic equaliser in dB"
 
     class Scale(models.TextChoices):
         LINEAR = "linear", "of its own unit"

@@ -71,7 +71,7 @@ SETTINGS = {
             Dial("filter_hz", 10, 20_000, 96, octave=True),
             Dial("filter_gain_db", -30, 15, 0.1), Dial("filter_q", 0.3, 40, 0.05),
             Dial("limiter_dbu", -30, 22, 0.1), Dial("attack_ms", 0.1, 200, 0.1),
-            Dial("release_ms", 5, 5000, 5),
+            Dial("release_ms", 5, 5000, 5), Dial("graphic_db", -12, 12, 0.5),
         ),
     ),
     # Its sheet has no more than this: what it rounds to is found out at the unit.

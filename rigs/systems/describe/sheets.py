@@ -158,7 +158,11 @@ def _abilities(sheet: Processor) -> system.ProcessorAbilities:
         system.Slope(cast(system.FilterFamily, s.family), s.order) for s in sheet.slopes.all()
     }
     kinds = [kind for kind in get_args(system.FilterKind) if kind in sheet.kinds]
-    dials: dict[str, system.Dial] = {dial.quantity: _dial(dial) for dial in sheet.dials.all()}
+    dials: dict[str, system.Dial] = {
+        row.quantity: _dial(row)
+        for row in sheet.dials.all()
+        if row.quantity != ProcessorDial.Quantity.GRAPHIC
+    }
     return system.ProcessorAbilities(
         filters_per_output=sheet.filters_per_output,
         kinds=tuple(kinds),
@@ -169,6 +173,12 @@ def _abilities(sheet: Processor) -> system.ProcessorAbilities:
         latency_ms=figure(sheet, "latency_ms"),
         **dials,
     )
+
+
+def graphic_dial(sheet: Processor) -> system.Dial | None:
+    """What the bands of its graphic equaliser can be set to; None where it has none."""
+    rows = [row for row in sheet.dials.all() if row.quantity == ProcessorDial.Quantity.GRAPHIC]
+    return _dial(rows[0]) if rows else None
 
 
 def _dial(row: ProcessorDial) -> system.Dial:

@@ -3,6 +3,7 @@
 import dataclasses
 import hashlib
 import json
+from datetime import datetime
 from typing import Any
 
 from django.db import transaction
@@ -14,10 +15,14 @@ from rigs.systems.models import ProcessorPlace, Revision
 from rigs.systems.plans import FilterPlan, OutputPlan, plans_of
 from rigs.systems.queries import current_revision
 from rigs.tuning import tasks
-from rigs.tuning.analyse.fitting import filters_of
+from rigs.tuning.analyse.fitting import filters_of, gain_change_db, is_graphic
 from rigs.tuning.models import Equalisation
+from rigs.tuning.queries import filters_used, taken_since
 
-PASSES = ("high-pass", "low-pass")
+BY_HAND = (
+    "The bands of a graphic equaliser are set by hand, from the table: they are none of the "
+    "output's filters."
+)
 
 
 def ask_fit(
@@ -51,8 +56,17 @@ def ask_fit(
     return row
 
 
-def take(row: Equalisation, *, seen: int, reason: str, person: Person | None) -> Revision:
+def take(
+    row: Equalisation,
+    *,
+    seen: int,
+    reason: str,
+    person: Person | None,
+    with_gain: bool = False,
+) -> Revision:
     """Make the next revision, in which the outputs have the fit's filters besides their own.
+
+    `with_gain`: the outputs' gain makes up for the level that the filters take or give.
 
     Raises
     ------
@@ -71,16 +85,47 @@ def take(row: Equalisation, *, seen: int, reason: str, person: Person | None) ->
         for number in stored.outputs:
             now = plans.get((place.pk, number), OutputPlan(place.pk, number))
             refuse(_no_room(place, now, added))
-            plans[now.key] = dataclasses.replace(now, filters=now.filters + added)
+            changed = dataclasses.replace(now, filters=now.filters + added)
+            plans[now.key] = _with_gain(stored, changed) if with_gain else changed
         revision = revise(place.event, plans.values(), seen=seen, reason=reason, person=person)
         stored.accepted_by, stored.accepted_as = person, revision
         stored.save(update_fields=["accepted_by", "accepted_as"])
     return revision
 
 
+def not_in_what_was_heard(place: ProcessorPlace, numbers: list[int], when: datetime | None) -> str:
+    """A sentence where an output has filters of a fit that was taken after a recording: to fit
+    again by that recording would set them twice. "" where there are none."""
+    plans = plans_of(current_revision(place.event)) if when else {}
+    for number in numbers:
+        now = plans.get((place.pk, number))
+        for row in taken_since(place, number, when) if now and when else ():
+            if set(filters_of(row.result or {})) <= set(now.filters if now else ()):
+                return (
+                    f"Fit {row.pk} went into output {number} after these spots were recorded, and "
+                    "would be set twice. Record them again, or go back to the revision before it."
+                )
+    return ""
+
+
+def _with_gain(row: Equalisation, plan: OutputPlan) -> OutputPlan:
+    if plan.gain_db is None:
+        raise NotSaved(
+            {
+                "with_gain": [
+                    f"Nobody said the gain of output {plan.number}: it can't be changed by a "
+                    "difference. Enter it first, or take the filters alone."
+                ]
+            }
+        )
+    return dataclasses.replace(plan, gain_db=round(plan.gain_db + gain_change_db(row.result), 1))
+
+
 def _filters_to_take(row: Equalisation) -> tuple[FilterPlan, ...]:
     if row.state != Equalisation.State.DONE or row.result is None:
         raise NotSaved({"": ["This fit is not done: there is nothing to take yet."]})
+    if is_graphic(row.inputs):
+        raise NotSaved({"": [BY_HAND]})
     if row.accepted_as is not None:
         raise NotSaved({"": [f"These filters are in {row.accepted_as} already."]})
     found = filters_of(row.result)
@@ -92,9 +137,8 @@ def _filters_to_take(row: Equalisation) -> tuple[FilterPlan, ...]:
 def _no_room(
     place: ProcessorPlace, plan: OutputPlan, added: tuple[FilterPlan, ...]
 ) -> dict[str, list[str]]:
-    """High and low passes take no place among an output's filters."""
     most = place.processor.filters_per_output
-    used = sum(part.kind not in PASSES for part in plan.filters)
+    used = filters_used(plan)
     if most is None or used + len(added) <= most:
         return {}
     free = max(0, most - used)

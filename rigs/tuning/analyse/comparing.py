@@ -58,7 +58,7 @@ def shown_spots(event: Event, analyses: Sequence[Analysis]) -> ShownSpots:
     plan = [(plan_picture(system), plan_picture(system, width=NARROW))]
     if not (system.placements or system.areas or system.spots):
         plan = []
-    newest = _comparable(analyses)
+    newest = comparable(analyses)
     compared = [row for row in rows if row.pk in newest][:MOST]
     told = {each.spot: each for each in advice(system)}
     shown = ShownSpots([], list(proposed(system)), plan)
@@ -73,7 +73,7 @@ def shown_spots(event: Event, analyses: Sequence[Analysis]) -> ShownSpots:
     return shown
 
 
-def _comparable(analyses: Sequence[Analysis]) -> dict[int, Analysis]:
+def comparable(analyses: Sequence[Analysis]) -> dict[int, Analysis]:
     """The newest result of each spot that tells what is heard there."""
     found: dict[int, Analysis] = {}
     for each in sorted(analyses, key=lambda row: (row.recording.made_at, row.pk)):

@@ -2,6 +2,7 @@
 
 from rigs.tuning.views.analyses import recording, recording_analyse
 from rigs.tuning.views.calibrations import calibration, calibration_remove, calibrations
+from rigs.tuning.views.fits import fit, fit_take, fits
 from rigs.tuning.views.recordings import event, recording_new, recording_remove
 from rigs.tuning.views.sounds import recording_sound, signal_sound, signals
 from rigs.tuning.views.spots import spots
@@ -12,6 +13,9 @@ __all__ = [
     "calibration_remove",
     "calibrations",
     "event",
+    "fit",
+    "fit_take",
+    "fits",
     "recording",
     "recording_analyse",
     "recording_new",

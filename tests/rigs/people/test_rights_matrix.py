@@ -16,7 +16,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from rigs.packets.actions import request_packet
 from rigs.people import rights
 from rigs.people.models import Person
-from rigs.tuning.models import Calibration, TargetCurve
+from rigs.tuning.models import Calibration, Equalisation, TargetCurve
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -131,6 +131,9 @@ NEEDS = {
     "tuning:recording_remove": only(rights.MEASURE),
     "tuning:recording_sound": only(LOOK),
     "tuning:spots": only(LOOK),
+    "tuning:fits": Needs(LOOK, rights.MEASURE),
+    "tuning:fit": only(LOOK),
+    "tuning:fit_take": posts(rights.MEASURE),
     "tuning:signals": only(rights.MEASURE),
     "tuning:signal_sound": only(rights.MEASURE),
     "tuning:calibrations": only(LOOK),
@@ -204,6 +207,10 @@ def world():
         look={"peak_db": [None], "rms_db": [None], "clipped": [0], "cut_short": False},
         file="recordings/none.wav",
     )  # fmt: skip
+    fit = Equalisation.objects.create(
+        event=event, processor_place_id=line.processor_place_id, outputs=[1], fingerprint="0" * 64,
+        inputs={"target": {"name": "flat"}, "graphic": None},
+    )  # fmt: skip
     return {
         "event_id": event.pk,
         "line_id": line.pk,
@@ -238,6 +245,7 @@ def world():
         "recording_id": recording.pk,
         "calibration_id": calibration.pk,
         "target_id": target.pk,
+        "fit_id": fit.pk,
         "signal": "sweep-5",
         "api:event": event.pk,
     }

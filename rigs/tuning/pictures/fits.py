@@ -1,0 +1,94 @@
+"""A fit, drawn: measured, predicted and target, and what was left alone."""
+
+import math
+from collections.abc import Sequence
+
+from calc.signals.equalise.answers import Equalisation, SpotCurve
+from rigs.systems.pictures.frequency import (
+    Curve,
+    Paper,
+    begun,
+    draw,
+    ends_of,
+    grid,
+    reach,
+    said_hz,
+)
+from rigs.systems.pictures.svg import Drawing
+
+FOOT = 28.0
+SPAN_DB = 30.0
+SHADE = 0.12
+
+
+def average_picture(found: Equalisation, width: float) -> str:
+    """The average of the spots as measured and as predicted, and the target; grey: left alone."""
+    measured, predicted = _gaps(found.average_db), _gaps(found.predicted_db)
+    curves = [
+        Curve("measured", measured, 2, 2.0),
+        Curve("predicted", predicted, 0, 3.0),
+        Curve("target", found.target_db, 1, 1.6),
+    ]
+    drawing, paper = _paper("The average of the spots", width, curves, found)
+    _left_alone(drawing, paper, found)
+    draw(drawing, paper, found.frequency_hz, curves)
+    words = "Measured, predicted and target, dB. Grey: left alone."
+    return drawing.svg(paper.bottom + FOOT, words)
+
+
+def spot_picture(found: Equalisation, spot: SpotCurve, width: float) -> str:
+    """One spot as it was measured and will be."""
+    curves = [
+        Curve("measured", _gaps(spot.measured_db), 2, 1.8),
+        Curve("predicted", _gaps(spot.predicted_db), 0, 2.4),
+        Curve("target", found.target_db, 1, 1.2),
+    ]
+    drawing, paper = _paper(spot.name, width, curves, found)
+    draw(drawing, paper, found.frequency_hz, curves)
+    drawing.text(paper.width - 10, paper.top + 16, spot.name, anchor="end", bold=True)
+    return drawing.svg(paper.bottom + FOOT, f"{spot.name}: measured, predicted and target, dB.")
+
+
+def work_picture(found: Equalisation, width: float) -> str:
+    """What all filters together do, and where each stands."""
+    top = 3 * math.ceil((max([3.0, *found.equaliser_db]) + 0.5) / 3)
+    low = 3 * math.floor((min([-3.0, *found.equaliser_db]) - 0.5) / 3)
+    curve = Curve("all filters", found.equaliser_db, 0, 2.4)
+    drawing, paper = begun(
+        "What the filters do", "curves", width, [curve], ends_of(found.frequency_hz), (low, top)
+    )
+    grid(drawing, paper, 3, "dB")
+    draw(drawing, paper, found.frequency_hz, [curve])
+    for part in found.filters:
+        if paper.low_hz <= part.frequency_hz <= paper.high_hz and part.gain_db:
+            x, y = paper.x(part.frequency_hz), paper.y(part.gain_db)
+            drawing.path([(x, paper.y(0)), (x, y)], "curve", 1.2)
+            drawing.path([(x - 4, y), (x + 4, y)], "curve", 3.0)
+    lift, at = max(zip(found.equaliser_db, found.frequency_hz, strict=True))
+    cut, below = min(zip(found.equaliser_db, found.frequency_hz, strict=True))
+    words = f"At most {lift:+.1f} dB at {said_hz(at)}, at least {cut:+.1f} dB at {said_hz(below)}."
+    return drawing.svg(paper.bottom + FOOT, words)
+
+
+def _paper(
+    title: str, width: float, curves: Sequence[Curve], found: Equalisation
+) -> tuple[Drawing, Paper]:
+    levels = reach([curve.values for curve in curves], SPAN_DB)
+    drawing, paper = begun(title, "curves", width, curves, ends_of(found.frequency_hz), levels)
+    grid(drawing, paper, 10, "dB")
+    return drawing, paper
+
+
+def _left_alone(drawing: Drawing, paper: Paper, found: Equalisation) -> None:
+    for part in found.left_alone:
+        low, high = max(part.low_hz, paper.low_hz), min(part.high_hz, paper.high_hz)
+        if high > low:
+            left, right = paper.x(low), paper.x(high)
+            corners = [
+                (left, paper.top), (right, paper.top), (right, paper.bottom), (left, paper.bottom),
+            ]  # fmt: skip
+            drawing.polygon(corners, "alone", "currentColor", SHADE)
+
+
+def _gaps(values: Sequence[float | None]) -> list[float]:
+    return [math.nan if value is None else value for value in values]
