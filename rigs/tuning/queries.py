@@ -1,15 +1,18 @@
 """Reads of what was measured, each in a number of queries that does not grow."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, Prefetch, QuerySet
+from django.db.models import Case, Count, Prefetch, QuerySet, When
 
 from rigs.events.models import Event
-from rigs.systems.models import DriveLine, ListeningSpot, OutputFilter, ProcessorPlace
+from rigs.systems.models import DriveLine, Link, ListeningSpot, OutputFilter, ProcessorPlace
 from rigs.systems.plans import OutputPlan, plans_of
 from rigs.systems.queries import current_revision
 from rigs.tuning.models import Analysis, Calibration, Equalisation, Recording
+
+MOST_BEFORE = 12
 
 
 def recordings(event: Event) -> QuerySet[Recording]:
@@ -78,6 +81,31 @@ def equalisation(event_id: int, fit_id: int) -> Equalisation | None:
     return rows.select_related(
         "processor_place__processor", "asked_by", "accepted_by", "accepted_as"
     ).first()
+
+
+def taken_here_before(event: Event) -> list[Equalisation]:
+    """Fits that were taken at earlier events of the venue, the same space and newest first."""
+    earlier = Equalisation.objects.filter(
+        accepted_as__isnull=False,
+        event__space__venue=event.space.venue_id,
+        event__show_from__lt=event.show_from,
+    )
+    held = earlier.exclude(event__state=Event.State.CANCELLED).exclude(event=event)
+    rows = held.select_related("event__space", "processor_place", "accepted_as", "accepted_by")
+    elsewhere = Case(When(event__space=event.space_id, then=0), default=1)
+    return list(rows.order_by(elsewhere, "-event__show_from", "part", "-pk")[:MOST_BEFORE])
+
+
+def box_types(place_ids: Iterable[int]) -> dict[tuple[int, int], set[str]]:
+    """What hangs on the outputs of some processor places: the names of the loudspeakers."""
+    links = Link.objects.filter(line__processor_place__in=place_ids)
+    rows = links.select_related("line", "placement__loudspeaker")
+    found: dict[tuple[int, int], set[str]] = {}
+    for link in rows:
+        if link.line.processor_place_id is not None and link.line.output is not None:
+            key = (link.line.processor_place_id, link.line.output)
+            found.setdefault(key, set()).add(str(link.placement.loudspeaker))
+    return found
 
 
 def taken_since(place: ProcessorPlace, number: int, when: datetime) -> list[Equalisation]:

@@ -1,4 +1,4 @@
-"""Recordings of one past event, made up: a sweep at each of its spots and the empty room.
+"""Recordings of past events, made up: a sweep at each of their spots and the empty room.
 
 What arrives at a spot is the box, its way over the floor, and a room that dies away; all from
 where they stand, so that the pages have something true to find.
@@ -12,7 +12,7 @@ from datetime import timedelta
 import numpy as np
 from django.core.files.base import ContentFile
 from numpy.typing import NDArray
-from scipy.signal import oaconvolve
+from scipy.signal import firwin2, oaconvolve
 
 from rigs.events.models import Event
 from rigs.people.models import Person
@@ -22,8 +22,13 @@ from rigs.tuning.analyse.playing import signal_of
 from rigs.tuning.models import Recording
 from rigs.tuning.signals import played
 
-MEASURED = "Chandlers' Dance"
-BOX, LINE, SIGNAL = "Inner top left", "Tops left", "sweep-5"
+MEASURED = {
+    "Chandlers' Dance": ("Inner top left", ("Tops left",)),
+    "Harbour Lights": ("Top 1 left", ("Tops 1-2 left LF", "Tops 1-2 left HF")),
+}
+"""By event: the box that plays, and its lines."""
+
+SIGNAL = "sweep-5"
 RATE_HZ = 48_000
 SPEED_M_S = 343.0
 DECAY_S, LATE, FLOOR = 0.9, 0.0025, 0.8
@@ -31,24 +36,17 @@ NOISE, FULL_SCALE_DB, QUIET_S = 4e-4, 116.0, 11.0
 GAIN = 1.6
 BEFORE_SHOW = timedelta(hours=2)
 
+TAPS = 8191
+
 Samples = NDArray[np.float64]
+Curve = tuple[Samples, Samples]
 
 
 def fill_recordings(event: Event, person: Person) -> None:
-    """Keep the recordings of the event that has some; a worker analyses them."""
-    if event.name != MEASURED:
+    """Keep the recordings of an event that has some; a worker analyses them."""
+    if event.name not in MEASURED:
         return
-    line = event.drivelines.get(name=LINE)
-    box = event.placements.get(name=BOX)
-    sweep = signal_of(played(SIGNAL)).samples[: round(9.5 * RATE_HZ)]
-    for number, spot in enumerate(event.listeningspots.order_by("name")):
-        arrived = _response(box, spot, number)
-        heard = GAIN * oaconvolve(sweep, arrived)[: len(sweep)] + _noise(len(sweep), number)
-        row = Recording(
-            event=event, spot=spot, content=Recording.Content.SWEEP, played=played(SIGNAL),
-            source=Recording.Source.UPLOADED, sensitivity_db=FULL_SCALE_DB,
-        )  # fmt: skip
-        keep_recording(row, _wav(heard), [line], person=person)
+    for row in fill_sweeps(event, person):
         _made_before(row)
     room = Recording(
         event=event, content=Recording.Content.BACKGROUND, source=Recording.Source.UPLOADED,
@@ -56,6 +54,39 @@ def fill_recordings(event: Event, person: Person) -> None:
     )  # fmt: skip
     keep_recording(room, _wav(_noise(round(QUIET_S * RATE_HZ), 99)), person=person)
     _made_before(room)
+
+
+def fill_sweeps(
+    event: Event, person: Person, equaliser: Curve | None = None, run: int = 0
+) -> list[Recording]:
+    """A sweep at each spot, through `equaliser` (Hz and dB) where there is one."""
+    box_name, line_names = MEASURED[event.name]
+    box = event.placements.get(name=box_name)
+    lines = list(event.drivelines.filter(name__in=line_names))
+    sweep = signal_of(played(SIGNAL)).samples[: round(9.5 * RATE_HZ)]
+    kept = []
+    for number, spot in enumerate(event.listeningspots.order_by("name")):
+        arrived = _response(box, spot, number)
+        if equaliser is not None:
+            arrived = oaconvolve(arrived, _equalised(equaliser))
+        loud = GAIN / max(1.0, GAIN * float(np.abs(arrived).max()) * 2)
+        heard = loud * oaconvolve(sweep, arrived)[: len(sweep)]
+        heard += _noise(len(sweep), number + 100 * run)
+        row = Recording(
+            event=event, spot=spot, content=Recording.Content.SWEEP, played=played(SIGNAL),
+            source=Recording.Source.UPLOADED, sensitivity_db=FULL_SCALE_DB,
+        )  # fmt: skip
+        kept.append(keep_recording(row, _wav(heard), lines, person=person))
+    return kept
+
+
+def _equalised(curve: Curve) -> Samples:
+    """A linear-phase filter of that level: what it delays is nobody's business here."""
+    hz, level = curve
+    places = np.concatenate([[0.0], hz, [RATE_HZ / 2]])
+    gains = 10 ** (np.concatenate([level[:1], level, level[-1:]]) / 20)
+    taps: Samples = firwin2(TAPS, places, gains, fs=RATE_HZ)
+    return taps
 
 
 def _response(box: Placement, spot: ListeningSpot, seed: int) -> Samples:

@@ -2,13 +2,14 @@
 
 from rigs.tuning.actions.analyses import ask_analysis
 from rigs.tuning.actions.calibrations import remove_calibration, save_calibration
-from rigs.tuning.actions.equalisations import ask_fit, take
+from rigs.tuning.actions.equalisations import ask_fit, carry, take
 from rigs.tuning.actions.recordings import keep_recording, remove_recording
 from rigs.tuning.actions.targets import remove_target, save_target
 
 __all__ = [
     "ask_analysis",
     "ask_fit",
+    "carry",
     "keep_recording",
     "remove_calibration",
     "remove_recording",

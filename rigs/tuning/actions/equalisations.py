@@ -17,7 +17,7 @@ from rigs.systems.queries import current_revision
 from rigs.tuning import tasks
 from rigs.tuning.analyse.fitting import filters_of, gain_change_db, is_graphic
 from rigs.tuning.models import Equalisation
-from rigs.tuning.queries import filters_used, taken_since
+from rigs.tuning.queries import box_types, filters_used, taken_since
 
 BY_HAND = (
     "The bands of a graphic equaliser are set by hand, from the table: they are none of the "
@@ -119,6 +119,61 @@ def _with_gain(row: Equalisation, plan: OutputPlan) -> OutputPlan:
             }
         )
     return dataclasses.replace(plan, gain_db=round(plan.gain_db + gain_change_db(row.result), 1))
+
+
+def carry(
+    row: Equalisation,
+    place: ProcessorPlace,
+    numbers: list[int],
+    *,
+    seen: int,
+    reason: str,
+    person: Person | None,
+) -> Revision:
+    """Start an event with the filters that an earlier one took at the same venue.
+
+    The room's may go to any boxes; those for the boxes only to outputs with the same
+    loudspeakers and no others.
+
+    Raises
+    ------
+    ChangedMeanwhile
+        Somebody made another revision since `seen`.
+    NotSaved
+        They belong to other boxes, or there is no room for them on an output.
+    """
+    if not numbers:
+        raise NotSaved({"outputs": ["Choose one output at least."]})
+    with transaction.atomic():
+        event = place.event
+        if row.event.space.venue_id != event.space.venue_id or row.accepted_as_id is None:
+            raise NotSaved({"": ["These filters were not taken at this venue."]})
+        if row.part == Equalisation.Part.BOXES:
+            refuse(_other_boxes(row, place, numbers))
+        added = filters_of(row.result or {})
+        plans = plans_of(current_revision(event))
+        for number in numbers:
+            now = plans.get((place.pk, number), OutputPlan(place.pk, number))
+            refuse(_no_room(place, now, added))
+            plans[now.key] = dataclasses.replace(now, filters=now.filters + added)
+        return revise(event, plans.values(), seen=seen, reason=reason, person=person)
+
+
+def _other_boxes(
+    row: Equalisation, place: ProcessorPlace, numbers: list[int]
+) -> dict[str, list[str]]:
+    types = box_types([row.processor_place_id, place.pk])
+    then = set().union(*(types.get((row.processor_place_id, n), set()) for n in row.outputs))
+    now = set().union(*(types.get((place.pk, n), set()) for n in numbers))
+    if then and then == now:
+        return {}
+    return {
+        "outputs": [
+            f"These filters are for {', '.join(sorted(then)) or 'boxes that nobody knows'}, and "
+            f"these outputs drive {', '.join(sorted(now)) or 'nothing'}. Filters for boxes are "
+            "never carried over to others: measure these."
+        ]
+    }
 
 
 def _filters_to_take(row: Equalisation) -> tuple[FilterPlan, ...]:

@@ -1,8 +1,8 @@
 """What people fill in on site."""
 
 from rigs.tuning.forms.calibration import CalibrationForm
-from rigs.tuning.forms.fit import FitForm, TakeForm
+from rigs.tuning.forms.fit import CarryForm, FitForm, TakeForm
 from rigs.tuning.forms.recording import RecordingForm
 from rigs.tuning.forms.target import TargetForm
 
-__all__ = ["CalibrationForm", "FitForm", "RecordingForm", "TakeForm", "TargetForm"]
+__all__ = ["CalibrationForm", "CarryForm", "FitForm", "RecordingForm", "TakeForm", "TargetForm"]

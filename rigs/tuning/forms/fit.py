@@ -8,7 +8,7 @@ from django.db.models import Q
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems.faults import NotSaved, put_by_field
-from rigs.systems.models import ProcessorPlace
+from rigs.systems.models import DriveLine, ProcessorPlace
 from rigs.tuning.actions import ask_fit
 from rigs.tuning.actions.equalisations import not_in_what_was_heard
 from rigs.tuning.analyse.fitting import (
@@ -130,13 +130,7 @@ class FitForm(forms.Form):
 
     def clean_outputs(self) -> tuple[ProcessorPlace, list[int]]:
         """The one place and its numbers."""
-        chosen = [tuple(map(int, key.split(":"))) for key in self.cleaned_data["outputs"]]
-        if len({place for place, _ in chosen}) > 1:
-            raise forms.ValidationError(
-                "These are outputs of several processors: fit one processor at a time."
-            )
-        place = self.places[chosen[0][0]]
-        numbers = sorted(number for _, number in chosen)
+        place, numbers = one_place(self.cleaned_data["outputs"], self.places)
         fault = not_in_what_was_heard(place, numbers, self.usable.recorded_at)
         if fault:
             raise forms.ValidationError(fault)
@@ -196,3 +190,52 @@ class TakeForm(forms.Form):
         error_messages={"required": "Say why: it stands in the revisions."},
     )
     with_gain = forms.BooleanField(label="also change the gain", required=False)
+
+
+class CarryForm(forms.Form):
+    """Filters of an earlier event here, for outputs of this one's processors."""
+
+    use_required_attribute = False
+
+    outputs = forms.MultipleChoiceField(
+        label="outputs that get them",
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Choose one output at least."},
+    )
+    reason = forms.CharField(
+        label="why",
+        max_length=200,
+        error_messages={"required": "Say why: it stands in the revisions."},
+    )
+
+    def __init__(self, data: Any = None, *, event: Event, initial: Any = None) -> None:
+        super().__init__(data, initial=initial)
+        rows = DriveLine.objects.filter(event=event, processor_place__isnull=False)
+        self.places: dict[int, ProcessorPlace] = {}
+        fed: dict[tuple[str, int, int], list[str]] = {}
+        for line in rows.select_related("processor_place__processor", "processor_place__event"):
+            place = line.processor_place
+            if place is not None and line.output is not None:
+                self.places[place.pk] = place
+                fed.setdefault((str(place), place.pk, line.output), []).append(str(line))
+        field: Any = self.fields["outputs"]
+        field.choices = [
+            (f"{place}:{number}", f"{name}, output {number}: {', '.join(sorted(lines))}")
+            for (name, place, number), lines in sorted(fed.items())
+        ]
+
+    def clean_outputs(self) -> tuple[ProcessorPlace, list[int]]:
+        """The one place and its numbers."""
+        return one_place(self.cleaned_data["outputs"], self.places)
+
+
+def one_place(
+    keys: list[str], places: dict[int, ProcessorPlace]
+) -> tuple[ProcessorPlace, list[int]]:
+    """The processor place that all keys name, and the numbers of its outputs, rising."""
+    chosen = [tuple(map(int, key.split(":"))) for key in keys]
+    if len({place for place, _ in chosen}) > 1:
+        raise forms.ValidationError(
+            "These are outputs of several processors: take one processor at a time."
+        )
+    return places[chosen[0][0]], sorted(number for _, number in chosen)

@@ -36,6 +36,41 @@ def average_picture(found: Equalisation, width: float) -> str:
     return drawing.svg(paper.bottom + FOOT, words)
 
 
+def again_picture(planned: Equalisation, again_db: Sequence[float | None], width: float) -> str:
+    """The average as it was measured again, as it was predicted, and the target."""
+    curves = [
+        Curve("measured again", _gaps(again_db), 0, 2.4),
+        Curve("predicted", _gaps(planned.predicted_db), 2, 2.0),
+        Curve("target", planned.target_db, 1, 1.4),
+    ]
+    drawing, paper = _paper("Measured again", width, curves, planned)
+    _left_alone(drawing, paper, planned)
+    draw(drawing, paper, planned.frequency_hz, curves)
+    words = "Measured again, predicted and target, dB. Grey: left alone."
+    return drawing.svg(paper.bottom + FOOT, words)
+
+
+def then_and_now_picture(
+    frequency_hz: Sequence[float],
+    then_db: Sequence[float | None],
+    now_db: Sequence[float | None],
+    width: float,
+) -> str:
+    """Two averages before any filter: the last time's and this time's."""
+    curves = [
+        Curve("this time", _gaps(now_db), 0, 2.4),
+        Curve("last time", _gaps(then_db), 2, 2.0),
+    ]
+    levels = reach([curve.values for curve in curves], SPAN_DB)
+    drawing, paper = begun(
+        "Last time and this time", "curves", width, curves, ends_of(frequency_hz), levels
+    )
+    grid(drawing, paper, 10, "dB")
+    draw(drawing, paper, frequency_hz, curves)
+    words = "The average of the spots as it was measured last time and this time, dB."
+    return drawing.svg(paper.bottom + FOOT, words)
+
+
 def spot_picture(found: Equalisation, spot: SpotCurve, width: float) -> str:
     """One spot as it was measured and will be."""
     curves = [

@@ -1,5 +1,6 @@
 """Pages of measuring and equalising: translate HTTP, nothing else."""
 
+from rigs.tuning.views.after import fit_carry, fit_check
 from rigs.tuning.views.analyses import recording, recording_analyse
 from rigs.tuning.views.calibrations import calibration, calibration_remove, calibrations
 from rigs.tuning.views.fits import fit, fit_take, fits
@@ -14,6 +15,8 @@ __all__ = [
     "calibrations",
     "event",
     "fit",
+    "fit_carry",
+    "fit_check",
     "fit_take",
     "fits",
     "recording",

@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.utils.cache import patch_vary_headers
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from rigs.events.models import Event
 from rigs.people.rights import MEASURE
 from rigs.requests import seen_in
 from rigs.systems.faults import NotSaved, put_by_field
@@ -16,6 +17,7 @@ from rigs.systems.queries import current_revision
 from rigs.systems.views.reading import read_rig
 from rigs.tuning import queries
 from rigs.tuning.actions import take
+from rigs.tuning.analyse.before import Before, shown_before
 from rigs.tuning.analyse.fitted import shown_fit
 from rigs.tuning.analyse.usable import usable_spots
 from rigs.tuning.forms import FitForm, TakeForm
@@ -50,9 +52,16 @@ def fits(request: HttpRequest, event_id: int) -> HttpResponse:
         "form": form,
         "usable": usable,
         "rows": queries.equalisations(event),
+        "before": _before(event),
         "may_change": may_change,
     }
     return render(request, "tuning/fits.html", context)
+
+
+def _before(event: Event) -> list[Before]:
+    rows = queries.taken_here_before(event)
+    types = queries.box_types({row.processor_place_id for row in rows})
+    return [shown_before(row, types) for row in rows]
 
 
 @require_GET

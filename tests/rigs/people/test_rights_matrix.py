@@ -134,6 +134,8 @@ NEEDS = {
     "tuning:fits": Needs(LOOK, rights.MEASURE),
     "tuning:fit": only(LOOK),
     "tuning:fit_take": posts(rights.MEASURE),
+    "tuning:fit_check": only(LOOK),
+    "tuning:fit_carry": only(rights.MEASURE),
     "tuning:signals": only(rights.MEASURE),
     "tuning:signal_sound": only(rights.MEASURE),
     "tuning:calibrations": only(LOOK),

@@ -8,8 +8,9 @@ import pytest
 from rigs.events.models import Event
 from rigs.people import rights
 from rigs.people.models import Person
-from rigs.systems.models import DriveLine, ListeningSpot
+from rigs.systems.models import DriveLine, ListeningSpot, ProcessorPlace
 from tests import factories
+from tests.rigs.tuning.measured import measured
 
 
 @dataclass
@@ -18,6 +19,7 @@ class Site:
     spot: ListeningSpot
     lines: list[DriveLine]
     tech: Person
+    place: ProcessorPlace | None = None
 
 
 @pytest.fixture
@@ -34,3 +36,21 @@ def site(files) -> Site:
     lines = [factories.line(event, box) for box in boxes]
     spot = factories.spot(event, name="Mix")
     return Site(event, spot, lines, factories.person(rights.SYSTEM_TECH))
+
+
+@pytest.fixture
+def heard(site, client, monkeypatch) -> Site:
+    """Two spots at which one line played, that hangs on output 2 of a processor; no worker."""
+    monkeypatch.setattr("rigs.tuning.tasks.enqueue_fit", lambda pk: None)
+    sheet = factories.processor(
+        filters_per_output=4, dials={"filter_gain_db": {"least": -12, "most": 6, "step": 0.5}}
+    )
+    site.place = factories.processor_place(site.event, sheet, name="Rack control")
+    line = site.lines[0]
+    line.processor_place, line.output = site.place, 2
+    line.save()
+    other = factories.spot(site.event, name="Side", x_m=-3)
+    measured(site, site.spot, lines=[line])
+    measured(site, other, seed=2, lines=[line])
+    client.force_login(site.tech)
+    return site

@@ -10,7 +10,7 @@ from rigs.systems.queries import current_revision
 from rigs.tuning.models import Equalisation, TargetCurve
 from rigs.tuning.tasks import fit
 from tests import factories
-from tests.rigs.tuning.test_spots import measured
+from tests.rigs.tuning.measured import measured
 
 pytestmark = pytest.mark.django_db
 
@@ -18,28 +18,6 @@ ASKED = {
     "target": "own:gentle slope", "part": "venue", "means": "peaks", "boost_db": "3",
     "filters": "", "low_hz": "60", "high_hz": "12000",
 }  # fmt: skip
-
-
-@pytest.fixture
-def heard(site, client):
-    """Two spots at which one line played, that hangs on output 2 of a processor."""
-    sheet = factories.processor(
-        filters_per_output=4, dials={"filter_gain_db": {"least": -12, "most": 6, "step": 0.5}}
-    )
-    site.place = factories.processor_place(site.event, sheet, name="Rack control")
-    line = site.lines[0]
-    line.processor_place, line.output = site.place, 2
-    line.save()
-    other = factories.spot(site.event, name="Side", x_m=-3)
-    measured(site, site.spot, lines=[line])
-    measured(site, other, seed=2, lines=[line])
-    client.force_login(site.tech)
-    return site
-
-
-@pytest.fixture(autouse=True)
-def nobody_works(monkeypatch):
-    monkeypatch.setattr("rigs.tuning.tasks.enqueue_fit", lambda pk: None)
 
 
 def page(client, name, *args):

@@ -5,23 +5,10 @@ import pytest
 from django.urls import reverse
 
 from rigs.tuning.models import Analysis
-from rigs.tuning.signals import played
-from rigs.tuning.tasks import analyse
 from tests import factories
-from tests.rigs.tuning.rooms import heard, room
-from tests.rigs.tuning.sounds import wav
-from tests.rigs.tuning.test_recordings import kept
+from tests.rigs.tuning.measured import measured
 
 pytestmark = pytest.mark.django_db
-SWEEP = "sweep-5"
-
-
-def measured(site, spot, seed=1, lines=()):
-    """The same room at every spot; `seed` is only that of the microphone's own noise."""
-    sound = wav(heard(SWEEP, room(0.5), seed=seed), bits=24)
-    row = kept(site, sound, lines, spot=spot, played=played(SWEEP))
-    analyse(row.analyses.get().pk)
-    return row
 
 
 def page_of(client, site) -> str:

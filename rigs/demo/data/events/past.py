@@ -168,6 +168,12 @@ LAST_YEAR = EventPlan(
         mixer=mixers.DESK,
         feeds=plugged("Generator", "Rack 1", "Rack 2", socket="Socket"),
         bearers=on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"),
+        spots=(
+            Spot("Front, off centre", -4.0, 9),
+            Spot("Desk", 0.6, 24),
+            Spot("On the grass before the left stack", -6.0, 8, 0.03, "on the floor"),
+            Spot("Back right", 6.0, 33),
+        ),
         revisions=(
             RevisionPlan(
                 "Subs to tops at the desk; less of the wall by the quay",
