@@ -23,7 +23,7 @@ TAKEN = "Harbour Lights"
 """There the fits were taken and measured again; elsewhere that is left to who tries the demo."""
 
 ROOM = USUAL | {"filters": "3", "high_hz": "1200"}
-BOXES = USUAL | {"part": "boxes", "filters": "2", "low_hz": "1200"}
+BOXES = USUAL | {"part": "boxes", "filters": "1", "low_hz": "1200"}
 
 
 def fill_equalisation(event: Event, person: Person) -> None:
