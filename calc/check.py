@@ -7,6 +7,8 @@ the same prediction to the last digit.
 from collections.abc import Callable
 
 from calc.acoustics.answers import acoustics
+from calc.acoustics.gain_before_feedback.answers import microphone_results
+from calc.acoustics.gain_before_feedback.findings import feedback_findings
 from calc.electrical.lines import line_result
 from calc.electrical.mains import draws, mains_findings, plugging, plugging_unchecked, start_order
 from calc.electrical.outputs import output_findings, with_shared_limiters
@@ -55,6 +57,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
     lookup = Lookup.of(system)
     lines = _lines(system, lookup, steps)
     sound = acoustics(system, lookup, lines, lambda name: steps.next(f"area {name}"))
+    microphones = microphone_results(system, lookup, lines, sound.field)
     alignments = alignment_results(system, lookup, lines)
     crossovers = crossover_results(system, lookup, lines)
     currents = draws(system, lookup)
@@ -78,7 +81,8 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         + tuple(alignment_findings(system, lookup, alignments))
         + tuple(crossover_findings(system, lookup, lines, crossovers))
         + tuple(protection_findings(system, lookup))
-        + tuple(fit_findings(made_sheets)),
+        + tuple(fit_findings(made_sheets))
+        + feedback_findings(system, microphones),
         cautions=cautions(system),
         unchecked=sound.unchecked
         + supply_unchecked
@@ -96,6 +100,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         crossovers=crossovers,
         sheets=tuple(one.sheet for one in made_sheets),
         line_up=line_up_steps(system, lookup, order),
+        microphones=microphones,
     )
 
 

@@ -8,7 +8,7 @@ from calc.system import SystemDescription
 from calc.validate.alignments import alignment, alignment_references, listening_spot
 from calc.validate.lines import channels_used_twice, limiter_choice, line_faults, references
 from calc.validate.mains import circuit, feed, supply
-from calc.validate.places import area, extra_load, placement, support
+from calc.validate.places import area, extra_load, microphone, placement, support
 from calc.validate.processing import outputs
 from calc.validate.ranges import CHOICES_RANGES, SURROUNDINGS_RANGES, numbers
 from calc.validate.sheets import amplifier, cable, loudspeaker, mixer, place, processor
@@ -72,6 +72,7 @@ def _kinds(
         ("Place", system.places, listening_place),
         ("Listening spot", system.spots, listening_spot),
         ("Alignment", system.alignments, alignment),
+        ("Stage microphone", system.microphones, microphone),
     ]
 
 

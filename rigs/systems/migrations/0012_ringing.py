@@ -16,6 +16,15 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
+        migrations.AddField(
+            model_name='rigchoice',
+            name='equivalent_distance_m',
+            field=models.FloatField(default=1.2, help_text='To the farthest listener: for gain before feedback. 2.4 for quiet speech, 1.2 for speech, less than 0.5 for a concert.', validators=[django.core.validators.MinValueValidator(0.05, 'Nearer than 5 cm is not believable.'), django.core.validators.MaxValueValidator(20, 'Farther than 20 m needs no rig.')], verbose_name="a microphone's source shall seem as near as, in m"),
+        ),
+        migrations.AddConstraint(
+            model_name='rigchoice',
+            constraint=models.CheckConstraint(condition=models.Q(('equivalent_distance_m__isnull', True), models.Q(('equivalent_distance_m__gte', 0.05), ('equivalent_distance_m__lte', 20)), _connector='OR'), name='equivalent_distance_believable', violation_error_message='This must lie between 0.05 and 20.'),
+        ),
         migrations.CreateModel(
             name='StageMicrophone',
             fields=[
@@ -28,8 +37,8 @@ class Migration(migrations.Migration):
                 ('z_m', models.FloatField(default=1.5, validators=[django.core.validators.MinValueValidator(-1000, 'Further than 1000 m away?'), django.core.validators.MaxValueValidator(1000, 'Further than 1000 m away?')], verbose_name='height in m')),
                 ('azimuth_deg', models.FloatField(default=180, help_text="Where its front looks, as a box's aim: 0 from the stage into the audience, 180 to the back of the stage.", validators=[django.core.validators.MinValueValidator(-360), django.core.validators.MaxValueValidator(360)], verbose_name='faces, in degrees')),
                 ('tilt_deg', models.FloatField(default=0, validators=[django.core.validators.MinValueValidator(-90), django.core.validators.MaxValueValidator(90)], verbose_name='tilt in degrees')),
-                ('pattern', models.CharField(choices=[('omnidirectional', 'Omni'), ('wide cardioid', 'Wide Cardioid'), ('cardioid', 'Cardioid'), ('supercardioid', 'Supercardioid'), ('hypercardioid', 'Hypercardioid'), ('figure of eight', 'Figure Of Eight'), ('unknown', 'Unknown')], default='unknown', max_length=20)),
-                ('source_m', models.FloatField(blank=True, help_text='From the mouth or instrument to the microphone.', null=True, validators=[django.core.validators.MinValueValidator(0.01, 'Distance of the voice in m must be at least 0.01.'), django.core.validators.MaxValueValidator(20, 'Distance of the voice in m above 20 is not believable.')], verbose_name='distance of the voice in m')),
+                ('pattern', models.CharField(choices=[('omnidirectional', 'omnidirectional'), ('wide cardioid', 'wide cardioid'), ('cardioid', 'cardioid'), ('supercardioid', 'supercardioid'), ('hypercardioid', 'hypercardioid'), ('figure of eight', 'figure of eight'), ('unknown', 'unknown: counts as omnidirectional')], default='unknown', max_length=20)),
+                ('source_m', models.FloatField(blank=True, help_text='From the mouth or instrument to the microphone.', null=True, validators=[django.core.validators.MinValueValidator(0.01, 'Distance of the source in m must be at least 0.01.'), django.core.validators.MaxValueValidator(20, 'Distance of the source in m above 20 is not believable.')], verbose_name='distance of the source in m')),
                 ('is_open', models.BooleanField(default=True, help_text='It counts among the open microphones.', verbose_name='open with the others')),
                 ('changed_by', models.ForeignKey(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('event', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='events.event')),

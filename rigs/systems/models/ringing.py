@@ -17,13 +17,13 @@ class StageMicrophone(PartOfRig):
     """A microphone that the rig makes louder, at its show place, in the axes of the space."""
 
     class Pattern(models.TextChoices):
-        OMNI = "omnidirectional"
-        WIDE_CARDIOID = "wide cardioid"
-        CARDIOID = "cardioid"
-        SUPERCARDIOID = "supercardioid"
-        HYPERCARDIOID = "hypercardioid"
-        FIGURE_OF_EIGHT = "figure of eight"
-        UNKNOWN = "unknown"
+        OMNI = "omnidirectional", "omnidirectional"
+        WIDE_CARDIOID = "wide cardioid", "wide cardioid"
+        CARDIOID = "cardioid", "cardioid"
+        SUPERCARDIOID = "supercardioid", "supercardioid"
+        HYPERCARDIOID = "hypercardioid", "hypercardioid"
+        FIGURE_OF_EIGHT = "figure of eight", "figure of eight"
+        UNKNOWN = "unknown", "unknown: counts as omnidirectional"
 
     x_m = models.FloatField("x in m", default=0, validators=METRES)
     y_m = models.FloatField("y in m", default=-1, validators=METRES)
@@ -42,7 +42,7 @@ class StageMicrophone(PartOfRig):
     )
     pattern = models.CharField(max_length=20, choices=Pattern.choices, default=Pattern.UNKNOWN)
     source_m = figure(
-        "distance of the voice in m", 0.01, 20, "From the mouth or instrument to the microphone."
+        "distance of the source in m", 0.01, 20, "From the mouth or instrument to the microphone."
     )
     is_open = models.BooleanField(
         "open with the others", default=True, help_text="It counts among the open microphones."
