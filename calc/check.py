@@ -9,11 +9,12 @@ from collections.abc import Callable
 from calc.acoustics.answers import acoustics
 from calc.acoustics.gain_before_feedback.answers import microphone_results
 from calc.acoustics.gain_before_feedback.findings import feedback_findings
+from calc.acoustics.sources import field_of
 from calc.electrical.lines import line_result
 from calc.electrical.mains import draws, mains_findings, plugging, plugging_unchecked, start_order
 from calc.electrical.outputs import output_findings, with_shared_limiters
 from calc.lookup import Lookup
-from calc.prediction import LineResult, Prediction
+from calc.prediction import Finding, LineResult, Prediction
 from calc.rig_findings import pole_findings, supply_findings, way_findings
 from calc.safety import ALWAYS_UNCHECKED, cautions
 from calc.signals.alignment import alignment_results
@@ -29,7 +30,7 @@ from calc.weights import support_results, weight_findings, weights_unchecked
 
 Progress = Callable[[int, int, str], None]
 
-__all__ = ["Progress", "check", "check_lines", "validate"]
+__all__ = ["Progress", "check", "check_lines", "check_microphones", "validate"]
 
 
 def check(system: SystemDescription, progress: Progress | None = None) -> Prediction:
@@ -114,6 +115,17 @@ def check_lines(system: SystemDescription) -> tuple[LineResult, ...]:
     """
     _demand_valid(system)
     return _lines(system, Lookup.of(system), _Steps(len(system.drive_lines), None))
+
+
+def check_microphones(
+    system: SystemDescription, lines: tuple[LineResult, ...]
+) -> tuple[Finding, ...]:
+    """Findings about the stage microphones only, from lines that `check_lines` answered. Fast."""
+    if not system.microphones:
+        return ()
+    lookup = Lookup.of(system)
+    results = microphone_results(system, lookup, lines, field_of(system, lookup, lines))
+    return feedback_findings(system, results)
 
 
 class _Steps:

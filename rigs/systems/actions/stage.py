@@ -1,0 +1,21 @@
+"""Changes to stage microphones."""
+
+from rigs.people.models import Person
+from rigs.systems.actions.base import changing, remove, save
+from rigs.systems.faults import faults_of, refuse
+from rigs.systems.models import StageMicrophone
+
+
+def save_microphone(
+    microphone: StageMicrophone, seen: int | None, person: Person | None
+) -> StageMicrophone:
+    """Save a stage microphone."""
+    with changing(microphone):
+        refuse(faults_of(microphone))
+        save(microphone, seen, person)
+    return microphone
+
+
+def remove_microphone(microphone: StageMicrophone, seen: int) -> None:
+    """Take a microphone off the stage; its notches stay, with nobody's name."""
+    remove(microphone, seen)
