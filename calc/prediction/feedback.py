@@ -30,10 +30,11 @@ class MicrophoneResult:
     """Gain before feedback of one microphone, as far as it is known.
 
     `potential_db` is how much louder than unaided the farthest listener can hear the source, the
-    margin kept; `needed_db` how much louder that shall be; `left_db` their difference, in the
-    octave `octave_hz` that rings first. `octaves_left_db` says it for 250 Hz to 4 kHz (None
-    where nothing plays). `box` reaches the microphone most, `boxes` are the loudest of them.
-    `late_share` (0 to 1) is how much of what the microphone hears of the rig is reverberation.
+    margin kept; `needed_db` how much louder that shall be, for it to seem as near as
+    `equivalent_m`; `left_db` their difference, in the octave `octave_hz` that rings first.
+    `octaves_left_db` says it for 250 Hz to 4 kHz (None where nothing plays). `box` reaches the
+    microphone most, `boxes` are the loudest of them. `late_share` (0 to 1) is how much of what
+    the microphone hears of the rig is reverberation.
     `holds_at_m` is the source's distance at which just nothing is missing; None where that is
     nearer than 1 cm or farther than 20 m. `textbook_*` stand on distances alone, everything
     radiating all round, in a room with its critical distance (`critical_m`, None outdoors).
@@ -46,6 +47,7 @@ class MicrophoneResult:
     unknown: str = ""
     potential_db: float | None = None
     needed_db: float | None = None
+    equivalent_m: float | None = None
     left_db: float | None = None
     octave_hz: float | None = None
     octaves_left_db: tuple[float | None, ...] = ()

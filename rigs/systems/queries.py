@@ -157,7 +157,7 @@ def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
         *_chosen(),
         _newest_revisions(),
         *_aligned(),
-        "stagemicrophones",
+        "stagemicrophones__not_played_by",
         Prefetch("rackfeeds", feeds),
         Prefetch("supports", supports.prefetch_related("loads")),
     )

@@ -27,6 +27,7 @@ LEAST_WORTH_DB = 0.1
 MOST_BOXES = 5
 SOURCE_RANGE_M = (0.01, 20.0)
 
+UNPLAYED = "No box that plays it plays from 250 Hz to 4 kHz. Give it a drive line."
 NO_SOURCE = "How far its source is from it is unknown. Enter the distance."
 
 
@@ -37,7 +38,10 @@ def microphone_results(
     if not system.microphones:
         return ()
     rig = rig_of(system, lookup, lines, field)
-    settings = {one.name: Setting(one, _open_with(one, system)) for one in system.microphones}
+    settings = {
+        one.name: Setting(one, _open_with(one, system), silent=frozenset(one.not_played_by))
+        for one in system.microphones
+    }
     answered: dict[str, MicrophoneResult] = {}
     if isinstance(rig, Rig):
         known = [one for one in settings.values() if one.microphone.source_m.known]
@@ -75,6 +79,8 @@ def _answers(
     tried = iter(_loops(system, rig, [idea.setting for some in wanted for idea in some]))
     return [
         _result(system, rig, loop, [(idea, next(tried)) for idea in some])
+        if loop.plays
+        else _unknown(loop.setting, UNPLAYED)
         for loop, some in zip(loops, wanted, strict=True)
     ]
 
@@ -115,6 +121,7 @@ def _result(
         holds_at_m=holds if low <= holds <= high else None,
         textbook_potential_db=potential,
         textbook_needed_db=textbook_needed,
+        equivalent_m=setting.microphone.equivalent_m or rig.equivalent_m,
         critical_m=critical if math.isfinite(critical) else None,
         changes=_changes(loop, tried),
         too_near=_too_near(setting, rig),
@@ -180,4 +187,5 @@ def _textbook(
         open_microphones=setting.open_microphones,
         critical_m=critical,
     )
-    return potential, needed_gain_db(away, rig.equivalent_m, critical)
+    equivalent = setting.microphone.equivalent_m or rig.equivalent_m
+    return potential, needed_gain_db(away, equivalent, critical)

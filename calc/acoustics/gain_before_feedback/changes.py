@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from calc.acoustics.field.source import axes_of
 from calc.acoustics.gain_before_feedback.loop import Loop, Rig, Setting, moved_by, positions
 from calc.acoustics.gain_before_feedback.paths import Point
 from calc.acoustics.gain_before_feedback.patterns import null_deg
@@ -15,6 +16,9 @@ NEAREST_SOURCE_M = 0.02
 """m. Nobody gets nearer to a microphone. Common practice, no source."""
 
 STEP_M = 1.0
+
+STEEPEST_DEG = 60.0
+"""A microphone that looks down or up more steeply is not turned: its source is there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,21 +110,34 @@ def _away(setting: Setting, rig: Rig, deciding: Deciding) -> Point:
 def _turned(setting: Setting, rig: Rig, deciding: Deciding) -> list[Idea]:
     """Its deaf side towards the deciding box; a cardioid where it hears all round."""
     microphone = setting.microphone
+    if abs(microphone.tilt_deg) > STEEPEST_DEG:
+        return []
     null = null_deg(microphone.pattern)
     if null is None:
         instead = replace(microphone, pattern="cardioid")
         return [Idea("a cardioid in its place, aimed alike", replace(setting, microphone=instead))]
-    n = next(n for n, item in enumerate(rig.drawn) if item.placement == deciding.placement)
-    offset = positions(setting, rig)[n] - np.array(setting.at_m)
-    bearing = math.degrees(math.atan2(offset[0], offset[1]))
-    best = min(
-        (bearing + null, bearing - null),
-        key=lambda azimuth: abs((azimuth - microphone.azimuth_deg + 180) % 360 - 180),
+    azimuth, tilt = _deaf_to(setting, rig, deciding, math.radians(null))
+    turned = replace(microphone, azimuth_deg=azimuth, tilt_deg=tilt)
+    words = (
+        f"turned to azimuth {azimuth:.0f} and tilt {tilt:.0f} degrees, so that its deaf side "
+        f"faces {deciding.placement}"
     )
-    azimuth = round(best) % 360
-    turned = replace(microphone, azimuth_deg=float(azimuth), tilt_deg=0.0)
-    words = f"turned to {azimuth} degrees, so that its deaf side faces {deciding.placement}"
     return [Idea(words, replace(setting, microphone=turned))]
+
+
+def _deaf_to(setting: Setting, rig: Rig, deciding: Deciding, null: float) -> tuple[float, float]:
+    """The aim nearest to the present one at which the deciding box stands in the null, deg."""
+    n = next(n for n, item in enumerate(rig.drawn) if item.placement == deciding.placement)
+    box = positions(setting, rig)[n] - np.array(setting.at_m)
+    box = box / max(float(np.linalg.norm(box)), 1e-9)
+    front = axes_of(setting.microphone.azimuth_deg, setting.microphone.tilt_deg)[0]
+    across = front - (front @ box) * box
+    if np.linalg.norm(across) < 1e-6:
+        across = np.array([box[1], -box[0], 0.0]) + 1e-9
+    aim = math.cos(null) * box + math.sin(null) * across / np.linalg.norm(across)
+    azimuth = round(math.degrees(math.atan2(aim[0], aim[1]))) % 360
+    tilt = round(math.degrees(math.asin(min(1.0, max(-1.0, float(aim[2]))))))
+    return float(azimuth), float(tilt)
 
 
 def _fewer_open(setting: Setting) -> list[Idea]:
@@ -131,7 +148,8 @@ def _fewer_open(setting: Setting) -> list[Idea]:
 
 
 def _kept_out(setting: Setting, rig: Rig, deciding: Deciding) -> list[Idea]:
-    if {item.line for item in rig.drawn} <= deciding.lines:
+    silent = setting.silent | deciding.lines
+    if deciding.placement not in rig.monitors or {item.line for item in rig.drawn} <= silent:
         return []
     words = f"kept out of {joined(sorted(deciding.lines))}"
-    return [Idea(words, replace(setting, silent=deciding.lines))]
+    return [Idea(words, replace(setting, silent=silent))]

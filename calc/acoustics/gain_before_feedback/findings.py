@@ -42,7 +42,7 @@ def _finding(
         unit="dB",
         limit_source=SOURCE,
         sentence=f"Microphone {microphone.name}: {sentence}",
-        working=_working(system, result),
+        working=_working(result),
         assumed=_assumed(system, microphone) if result.left_db is not None else (),
         remedy=_remedy(result),
     )
@@ -89,7 +89,7 @@ def _deciding(result: MicrophoneResult) -> str:
     return f"It rings first about {octave} Hz, by {result.box}."
 
 
-def _working(system: SystemDescription, result: MicrophoneResult) -> tuple[str, ...]:
+def _working(result: MicrophoneResult) -> tuple[str, ...]:
     if result.left_db is None or result.potential_db is None or result.needed_db is None:
         return ()
     octaves = joined(
@@ -104,7 +104,7 @@ def _working(system: SystemDescription, result: MicrophoneResult) -> tuple[str, 
     )
     said = [
         f"The farthest listener is {number(result.farthest_m or 0.0)} m away, and shall hear the "
-        f"source as from {number(system.choices.equivalent_distance_m)} m: "
+        f"source as from {number(result.equivalent_m or 0.0)} m: "
         f"{level(result.needed_db)} of gain needed.",
         f"Possible: {level(result.potential_db)}, with {number(FEEDBACK_MARGIN_DB)} dB margin and "
         f"{level(shared_db(result.open_microphones))} for {_open(result.open_microphones)}.",
@@ -137,12 +137,11 @@ def _open(count: int) -> str:
 
 def _assumed(system: SystemDescription, microphone: StageMicrophone) -> tuple[str, ...]:
     said = [
-        "All boxes play this microphone, as loud against each other as their outputs are set, "
+        f"{_playing(microphone)} play it, as loud against each other as their outputs are set, "
         "and sound alike in all octaves to the farthest listener.",
         "The source is in front of the microphone. Nothing stands between it and the boxes.",
         "250 Hz to 4 kHz: below, its channel is cut.",
-        f"As near as {number(system.choices.equivalent_distance_m)} m shall it seem: a choice of "
-        "the event.",
+        _as_near(system, microphone),
     ]
     if microphone.pattern == "unknown":
         said.append("Its pattern is unknown: it counts as hearing all round, the worst there is.")
@@ -153,6 +152,19 @@ def _assumed(system: SystemDescription, microphone: StageMicrophone) -> tuple[st
     if system.room is None:
         said.append("Outdoors: no reverberation.")
     return tuple(said)
+
+
+def _playing(microphone: StageMicrophone) -> str:
+    if not microphone.not_played_by:
+        return "All boxes"
+    return f"All boxes but those of {joined(microphone.not_played_by)}"
+
+
+def _as_near(system: SystemDescription, microphone: StageMicrophone) -> str:
+    if microphone.equivalent_m is not None:
+        return f"It shall seem as near as {number(microphone.equivalent_m)} m: chosen for it."
+    near = number(system.choices.equivalent_distance_m)
+    return f"It shall seem as near as {near} m: the event's choice."
 
 
 def _remedy(result: MicrophoneResult) -> str:

@@ -30,7 +30,8 @@ class Rig:
 
     `drawn` are the ways that play a voice, in their balance. `late` (ways, 5) is what each gives
     to the reverberation, everywhere alike; `voice_late` (5,) what a talker does whose sound is 1
-    at 1 m. Both are 0 outdoors. `areas` are those of the audience.
+    at 1 m. Both are 0 outdoors. `areas` are those of the audience, `monitors` the
+    placements whose boxes play for those on stage.
     """
 
     drawn: tuple[Drawn, ...]
@@ -39,6 +40,7 @@ class Rig:
     voice_late: Floats
     areas: tuple[AudienceArea, ...]
     equivalent_m: float
+    monitors: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +119,7 @@ def loop_of(setting: Setting, rig: Rig, reach: Mapping[Point, Complex]) -> Loop:
     loud = rig.grouping.energy(at_listener) + late.sum(axis=0)
     back = rig.grouping.energy(at_microphone) + late_in.sum(axis=0)
     source = source_energy(setting.microphone.source_m.value or math.nan, rig)
-    needed = 1 / rig.equivalent_m**2 + rig.voice_late
+    needed = 1 / (setting.microphone.equivalent_m or rig.equivalent_m) ** 2 + rig.voice_late
     lost = shared_db(setting.open_microphones) + FEEDBACK_MARGIN_DB
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = np.maximum(loud, TINY) / np.maximum(back, TINY)

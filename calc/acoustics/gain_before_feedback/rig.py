@@ -59,6 +59,11 @@ def rig_of(
         voice_late=late[1],
         areas=areas,
         equivalent_m=system.choices.equivalent_distance_m,
+        monitors=frozenset(
+            box.name
+            for box in system.placements
+            if lookup.loudspeakers[box.sheet].role == "monitor"
+        ),
     )
 
 

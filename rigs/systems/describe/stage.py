@@ -25,4 +25,6 @@ def _microphone(row: models.StageMicrophone) -> system.StageMicrophone:
         pattern=cast(system.Pattern, row.pattern),
         source_m=UNKNOWN if row.source_m is None else Figure(float(row.source_m), "assumed"),
         is_open=row.is_open,
+        not_played_by=tuple(sorted(str(line.name) for line in row.not_played_by.all())),
+        equivalent_m=None if row.equivalent_m is None else float(row.equivalent_m),
     )

@@ -1,9 +1,13 @@
 """Stage microphones."""
 
+from typing import Any
+
+from django import forms
+
 from rigs.people.models import Person
 from rigs.systems import actions
-from rigs.systems.forms.base import PartForm
-from rigs.systems.models import StageMicrophone
+from rigs.systems.forms.base import PartForm, shown
+from rigs.systems.models import DriveLine, StageMicrophone
 
 
 class MicrophoneForm(PartForm[StageMicrophone]):
@@ -23,7 +27,10 @@ class MicrophoneForm(PartForm[StageMicrophone]):
             "pattern",
             "source_m",
             "is_open",
+            "equivalent_m",
+            "not_played_by",
         ]
+        widgets = {"not_played_by": forms.CheckboxSelectMultiple}
         help_texts = {
             "name": "As it is called on site: Lectern, Lead vocal.",
             "x_m": "To the right of someone on stage who looks at the audience.",
@@ -35,7 +42,27 @@ class MicrophoneForm(PartForm[StageMicrophone]):
             "pattern": "As its data sheet says.",
             "source_m": "From mouth or instrument to the microphone. Without it nothing can be "
             "checked.",
+            "not_played_by": "Lines that do not get it: a lectern is not in the monitors.",
         }
 
+    def prepare(self) -> None:
+        field: Any = self.fields["not_played_by"]
+        field.queryset = DriveLine.objects.filter(event=self.event).order_by("name")
+
     def act(self, person: Person) -> None:
-        actions.save_microphone(self.instance, self.seen, person)
+        kept_out = self.cleaned_data["not_played_by"]
+        actions.save_microphone(self.instance, list(kept_out), self.seen, person)
+
+    def differences(self, stored: StageMicrophone) -> list[tuple[str, str]]:
+        """Lines are told by their names."""
+        lines = "not_played_by"
+        found = [
+            (str(self.fields[name].label), shown(getattr(stored, name)))
+            for name in self.fields
+            if name != lines and getattr(stored, name) != self.cleaned_data.get(name)
+        ]
+        theirs, typed = (
+            ", ".join(sorted(map(str, rows.all())))
+            for rows in (stored.not_played_by, self.cleaned_data[lines])
+        )
+        return found + ([("kept out of", shown(theirs))] if theirs != typed else [])

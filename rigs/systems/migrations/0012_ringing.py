@@ -140,4 +140,18 @@ class Migration(migrations.Migration):
             model_name='ringnotch',
             constraint=models.CheckConstraint(condition=models.Q(('q__isnull', True), models.Q(('q__gte', 0.5), ('q__lte', 200)), _connector='OR'), name='ring_notch_q_believable', violation_error_message='This must lie between 0.5 and 200.'),
         ),
+        migrations.AddField(
+            model_name='stagemicrophone',
+            name='equivalent_m',
+            field=models.FloatField(blank=True, help_text="To the farthest listener. Empty: as the event's choices say. More for what is loud by itself, such as drums.", null=True, validators=[django.core.validators.MinValueValidator(0.05, 'Shall seem as near as, in m must be at least 0.05.'), django.core.validators.MaxValueValidator(100, 'Shall seem as near as, in m above 100 is not believable.')], verbose_name='shall seem as near as, in m'),
+        ),
+        migrations.AddField(
+            model_name='stagemicrophone',
+            name='not_played_by',
+            field=models.ManyToManyField(blank=True, related_name='+', to='systems.driveline', verbose_name='kept out of'),
+        ),
+        migrations.AddConstraint(
+            model_name='stagemicrophone',
+            constraint=models.CheckConstraint(condition=models.Q(('equivalent_m__isnull', True), models.Q(('equivalent_m__gte', 0.05), ('equivalent_m__lte', 100)), _connector='OR'), name='stage_microphone_nearness_believable', violation_error_message='This must lie between 0.05 and 100.'),
+        ),
     ]

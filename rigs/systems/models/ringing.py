@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from rigs.systems.models.base import InRig, PartOfRig, figure, once, within
+from rigs.systems.models.lines import DriveLine
 from rigs.systems.models.parts import METRES, ProcessorPlace
 from rigs.systems.models.processing import Revision
 
@@ -47,6 +48,16 @@ class StageMicrophone(PartOfRig):
     is_open = models.BooleanField(
         "open with the others", default=True, help_text="It counts among the open microphones."
     )
+    equivalent_m = figure(
+        "shall seem as near as, in m",
+        0.05,
+        100,
+        "To the farthest listener. Empty: as the event's choices say. More for what is loud by "
+        "itself, such as drums.",
+    )
+    not_played_by = models.ManyToManyField(
+        DriveLine, blank=True, related_name="+", verbose_name="kept out of"
+    )
 
     class Meta(PartOfRig.Meta):
         constraints = [
@@ -54,6 +65,7 @@ class StageMicrophone(PartOfRig):
             within("azimuth_deg", -360, 360, "stage_microphone_azimuth_believable"),
             within("tilt_deg", -90, 90, "stage_microphone_tilt_believable"),
             within("source_m", 0.01, 20, "stage_microphone_source_believable"),
+            within("equivalent_m", 0.05, 100, "stage_microphone_nearness_believable"),
         ]
 
 

@@ -6,7 +6,7 @@ import math
 import pytest
 
 from calc.acoustics.gain_before_feedback.textbook import needed_gain_db, potential_gain_db
-from calc.check import check
+from calc.check import check, validate
 from calc.figure import UNKNOWN
 from calc.prediction import Finding, MicrophoneResult
 from calc.system import Choices, Room, StageMicrophone, SystemDescription
@@ -142,6 +142,23 @@ def test_as_near_as_it_shall_seem() -> None:
     assert far - near == pytest.approx(6.0206, abs=1e-3)
 
 
+def test_a_source_that_is_loud_by_itself_may_seem_farther_away() -> None:
+    drums = stage(microphone(equivalent_m=12.0))
+    assert left_of(drums) - left_of(stage()) == pytest.approx(20, abs=1e-3)
+    assert any("chosen for it" in said for said in finding_of(drums).assumed)
+
+
+def test_played_by_nothing() -> None:
+    found = finding_of(stage(microphone(not_played_by=("Left",))))
+    assert found.state == "cannot check" and "no box that plays it" in found.sentence
+
+
+def test_lines_that_are_not_there() -> None:
+    assert validate(stage(microphone(not_played_by=("Rear",)))) == [
+        "Stage microphone 'Voice': there is no drive line 'Rear'."
+    ]
+
+
 def test_reverberation_spares_no_pattern_and_takes_what_distance_gives() -> None:
     """Far beyond the critical distance a cardioid's back gains its index, 4.771 dB (MATH)."""
     room = Room(known(500), decay_s=(3.0,) * 7)
@@ -177,15 +194,24 @@ def test_every_change_is_what_making_it_gives() -> None:
 def test_turned_to_where_it_is_deaf() -> None:
     described = stage(microphone(pattern="hypercardioid", azimuth_deg=20.0))
     turned = next(c for c in result_of(described).changes if c.words.startswith("turned to"))
-    azimuth = float(turned.words.split()[2])
-    after = left_of(stage(microphone(pattern="hypercardioid", azimuth_deg=azimuth)))
-    assert azimuth == pytest.approx(109, abs=1)
-    assert turned.gain_db == pytest.approx(after - left_of(described), abs=1e-4)
+    azimuth, tilt = (float(turned.words.split()[n]) for n in (3, 6))
+    aimed = microphone(pattern="hypercardioid", azimuth_deg=azimuth, tilt_deg=tilt)
+    after = result_of(stage(aimed))
+    assert after.boxes[0].off_front_deg == pytest.approx(109.47, abs=1.5)
+    assert turned.gain_db == pytest.approx(after.left_db - left_of(described), abs=1e-4)
+    assert turned.gain_db > 12
+
+
+def test_a_microphone_that_looks_down_is_not_turned_away_from_its_source() -> None:
+    found = result_of(stage(microphone(pattern="cardioid", tilt_deg=-90.0)))
+    assert not any(change.words.startswith("turned") for change in found.changes)
 
 
 def test_a_monitor_decides_and_keeping_it_out_helps() -> None:
+    monitor = dataclasses.replace(ROUND, name="Monitor", role="monitor")
     described = stage(
-        placements=(placement(), placement("Wedge", x_m=0.0, y_m=-3.0, z_m=0.3)),
+        loudspeakers=(ROUND, monitor),
+        placements=(placement(), placement("Wedge", "Monitor", y_m=-3.0, z_m=0.3)),
         drive_lines=(drive_line(), drive_line("Monitor", (link("Wedge"),), channel=2, output=2)),
         outputs=(output(1), output(2)),
     )
@@ -193,6 +219,11 @@ def test_a_monitor_decides_and_keeping_it_out_helps() -> None:
     assert found.box == "Wedge" and found.boxes[0].placement == "Wedge"
     kept_out = next(c for c in found.changes if c.words == "kept out of Monitor")
     assert kept_out.gain_db == pytest.approx(left_of(stage()) - left_of(described), abs=1e-3)
+    out_of_it = dataclasses.replace(
+        described, microphones=(microphone(not_played_by=("Monitor",)),)
+    )
+    assert left_of(out_of_it) == pytest.approx(left_of(stage()), abs=1e-3)
+    assert any("but those of Monitor" in said for said in finding_of(out_of_it).assumed)
     quieter = dataclasses.replace(described, outputs=(output(1), output(2, -6.0)))
     assert 2 < left_of(quieter) - left_of(described) < 6
 
