@@ -81,7 +81,7 @@ def test_a_loop_rings_above_its_margin_and_dies_below(seed: int) -> None:
     assert first.margin_db == pytest.approx(margin)
     past = [ring.frequency_hz for ring in rings_of(hz, response) if ring.margin_db < margin + 0.2]
     howls = loudest_hz(closed(row, margin + 0.2, 12.0))
-    assert min(abs(howls - one) for one in past) < 1.0 and len(past) <= 2
+    assert min(abs(howls - one) for one in past) < 1.0 and len(past) <= 3
 
 
 def test_the_loop_on_a_real_path() -> None:
