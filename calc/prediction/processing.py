@@ -34,6 +34,13 @@ class SheetEntry:
     fits: bool = True
     note: str = ""
 
+    @property
+    def name(self) -> str:
+        """So that it is found among others of its kind: 'Peak 250 Hz'."""
+        if not self.key.startswith("filter") or not self.values:
+            return self.title
+        return f"{self.title} {self.values[0].words}"
+
 
 @dataclass(frozen=True, slots=True)
 class OutputSheet:

@@ -192,6 +192,13 @@ def _inversion(lookup: Lookup, result: AlignmentResult) -> Iterator[Finding]:
         sentence = " ".join(result.unknown) or result.sentences[0]
     elif result.as_inversion:
         state, sentence = "fails", result.as_inversion
+    elif result.worst_phase_deg > WISHED_DEG:
+        # The inversion belongs to another delay than the one that is set: it proves nothing yet.
+        state = "tight"
+        sentence = (
+            f"{joined(turned)}: inverted, which suits these filters with another delay only. "
+            f"As set the phases part by up to {number(result.worst_phase_deg)} degrees."
+        )
     yield Finding(
         subject=result.name,
         check="delay_as_inversion",

@@ -310,7 +310,6 @@ class RigPlan:
     feeds: tuple[Feed, ...] = ()
     bearers: tuple[Bearer, ...] = ()
     gains_db: dict[str, float] = field(default_factory=dict)  # gain switches, by amplifier
-    through_db: dict[str, float] = field(default_factory=dict)  # through the processor, by way
     revisions: tuple[RevisionPlan, ...] = ()  # after the one from the house's own settings
     spots: tuple[Spot, ...] = ()
     alignments: tuple[AlignmentPlan, ...] = ()

@@ -29,7 +29,7 @@ def work(held: Claim[Analysis]) -> None:
 
 
 def _analyse(held: Claim[Analysis]) -> None:
-    rows = Analysis.objects.select_related("recording__calibration")
+    rows = Analysis.objects.select_related("recording__calibration", "recording__event__space")
     recording = rows.get(pk=held.pk).recording
     try:
         file: BinaryIO = recording.file.open("rb")  # type: ignore[assignment]

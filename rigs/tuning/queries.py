@@ -12,7 +12,9 @@ from rigs.tuning.models import Analysis, Calibration, Recording
 def recordings(event: Event) -> QuerySet[Recording]:
     """All recordings of an event, newest first, with what a list shows of them."""
     lines = DriveLine.objects.only("name", "event").order_by("name")
-    rows = Recording.objects.filter(event=event).select_related("spot", "calibration", "made_by")
+    rows = Recording.objects.filter(event=event).select_related(
+        "spot", "calibration", "made_by", "event__space"
+    )
     return rows.prefetch_related(Prefetch("lines", lines))
 
 

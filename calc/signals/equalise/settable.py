@@ -4,24 +4,21 @@ import math
 
 import numpy as np
 
+from calc.signals.dial_in.dials import closest
 from calc.signals.equalise.peaks import Floats
 from calc.system import Dial
 
-REFERENCE_HZ = 1000.0
 DIGITS = 3
 """Where a dial's steps are unknown its values are rounded to so many digits, to be typed in."""
 
 
 def nearest(dial: Dial, values: Floats) -> Floats:
-    """The nearest settings to values, within the dial's ends."""
-    low, high = ends(dial)
-    clipped = np.clip(values, low, high)
+    """The nearest settings to values (n,), within the dial's ends."""
     if dial.step is None:
-        return np.clip(_rounded(clipped), low, high)
-    set_to = _on_step(dial, clipped)
-    # The ends need not lie on a step.
-    set_to = np.where(set_to < low - 1e-9, _next(dial, set_to, 1), set_to)
-    return np.where(set_to > high + 1e-9, _next(dial, set_to, -1), set_to)
+        low, high = ends(dial)
+        return np.clip(_rounded(np.clip(values, low, high)), low, high)
+    # + 0.0: no value is minus nothing.
+    return np.array([closest(dial, float(value)) for value in values]) + 0.0
 
 
 def ends(dial: Dial) -> tuple[float, float]:
@@ -37,22 +34,6 @@ def step_at(dial: Dial, value: float) -> float:
     if dial.scale == "steps per octave":
         return float(value * (2 ** (1 / dial.step) - 1))
     return dial.step
-
-
-def _on_step(dial: Dial, values: Floats) -> Floats:
-    assert dial.step is not None
-    if dial.scale == "steps per octave":
-        count = np.round(np.log2(values / REFERENCE_HZ) * dial.step)
-        return REFERENCE_HZ * 2 ** (count / dial.step)
-    # + 0.0: no value is minus nothing.
-    return np.round(np.round(values / dial.step) * dial.step, 9) + 0.0
-
-
-def _next(dial: Dial, values: Floats, way: int) -> Floats:
-    assert dial.step is not None
-    if dial.scale == "steps per octave":
-        return values * 2 ** (way / dial.step)
-    return np.round(values + way * dial.step, 9)
 
 
 def _rounded(values: Floats) -> Floats:

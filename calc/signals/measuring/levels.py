@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from calc.acoustics import bands
 from calc.acoustics.weighting import a_weighting_db, c_weighting_db
 from calc.signals.measuring.microphone import Microphone
-from calc.signals.measuring.spectra import hop_of, lines_hz, piece_size, pieces, power, rows_of
+from calc.signals.measuring.spectra import lines_hz, piece_size, pieces_to_the_ends, power, rows_of
 
 Floats = NDArray[np.float64]
 
@@ -80,16 +80,14 @@ def edges_hz() -> Floats:
 def _spectrum(rows: NDArray, sampling_hz: float) -> tuple[Floats, Floats]:
     """Lines in Hz and the mean square of each, (channels, lines); they add up to the whole."""
     size = piece_size(rows.shape[1], sampling_hz)
-    total, count = np.zeros((len(rows), size // 2 + 1)), 0
-    if rows.shape[1] >= size:
-        for spectra in pieces(rows, size):
-            total += power(spectra)
-            count += spectra.shape[1]
+    total = np.zeros((len(rows), size // 2 + 1))
+    for spectra in pieces_to_the_ends(rows, size):
+        total += power(spectra)
     total[:, 1:-1] *= 2
     hz = lines_hz(size, sampling_hz)
     total[:, hz < LOWEST_HZ] = 0
-    # The window's squares have the mean hop / size.
-    return hz, total / (max(count, 1) * float(hop_of(size)) * size)
+    # The windows' squares add up to 1: every sample counts once.
+    return hz, total / (max(rows.shape[1], 1) * float(size))
 
 
 def _between(hz: Floats, density: Floats, edges: Floats) -> Floats:

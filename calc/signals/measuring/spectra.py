@@ -76,6 +76,26 @@ def pieces(rows: NDArray, size: int) -> Iterator[ComplexSingles]:
         yield spectra
 
 
+def pieces_to_the_ends(rows: NDArray, size: int) -> Iterator[ComplexSingles]:
+    """As `pieces`, with silence before and behind, so that the ends count like all the rest."""
+    edge, hop, length = size // 4, hop_of(size), rows.shape[1]
+    yield from pieces(_padded(rows[:, : size - edge], edge, size), size)
+    inner = rows[:, hop - edge :]
+    if inner.shape[1] >= size:
+        yield from pieces(inner, size)
+    done = max(0, (inner.shape[1] - size) // hop + 1) if inner.shape[1] >= size else 0
+    start = hop - edge + done * hop
+    if start < length:
+        left = length - start
+        yield from pieces(_padded(rows[:, start:], 0, size + math.ceil(left / hop) * hop), size)
+
+
+def _padded(rows: NDArray, before: int, length: int) -> NDArray:
+    padded = np.zeros((len(rows), length), rows.dtype)
+    padded[:, before : before + rows.shape[1]] = rows[:, : length - before]
+    return padded
+
+
 def power(spectra: ComplexSingles) -> NDArray[np.float64]:
     """Sum over the pieces of |spectrum|^2: (channels, some, lines) to (channels, lines)."""
     parts = spectra.view(np.float32)

@@ -6,6 +6,9 @@ from rigs.systems.plans import FilterPlan
 HIGH, LOW = "high-pass", "low-pass"
 LINKWITZ, BUTTERWORTH, BESSEL = "Linkwitz-Riley", "Butterworth", "Bessel"
 
+THROUGH_DB: dict[str, float] = {"LF": -1, "HF": -10, "full range": -2, "column": 0}
+"""Gain through the processor where each way plays: horn drivers are the most sensitive."""
+
 SUB_HZ = 90.0
 """Where subs hand over to tops."""
 

@@ -3,7 +3,7 @@
 import dataclasses
 
 from rigs.catalogue.models import Way
-from rigs.demo.data.processing import filters_of, inputs_of
+from rigs.demo.data.processing import THROUGH_DB, filters_of, inputs_of
 from rigs.demo.shapes import Line, RevisionPlan, RigPlan, Role
 from rigs.events.models import Event
 from rigs.people.models import Person
@@ -52,7 +52,7 @@ def _house_settings(
         found[keys[line.name]] = OutputPlan(
             *keys[line.name],
             inputs=_inputs(plan, line, keys),
-            gain_db=plan.through_db.get(line.way),
+            gain_db=THROUGH_DB.get(line.way),
             filters=filters_of(
                 boxes[line.boxes[0]], line.way, way.loudspeaker.loudspeaker.role,
                 way.low_hz or 40.0, Role.SUB in roles,

@@ -9,7 +9,7 @@ from rigs.systems.describe.dialling.checked import CheckedProcessing
 from rigs.systems.describe.dialling.words import DriveLine, entries_of
 from rigs.systems.models import ProcessorPlace
 
-CANNOT_CHECK = "cannot check"
+CANNOT_CHECK, FAILS = "cannot check", "fails"
 FILTERS_START = ("High-pass", "Low-pass", "Filter")
 
 
@@ -84,15 +84,33 @@ def row_of(
     found = checked.of({name})
     said = entries_of(stored, system.surroundings.temperature_c) if stored else None
     nobody = CANNOT_CHECK if said is None else ""
+    state = found[0].state if found else nobody
+    sentence = found[0].sentence if found and found[0].state != "holds" else ""
+    misfits = misfits_on(checked, place.name, number)
+    if misfits and state != FAILS:
+        state, sentence = FAILS, f"Does not fit the processor: {', '.join(misfits)}."
     return OutputRow(
         number=number,
         name=name,
         lines=[line.name for line in driven],
         boxes=boxes_on(driven),
         said=said,
-        state=found[0].state if found else nobody,
-        sentence=found[0].sentence if found and found[0].state != "holds" else "",
+        state=state,
+        sentence=sentence,
     )
+
+
+def misfits_on(checked: CheckedProcessing, processor: str, number: int) -> list[str]:
+    """Those of an output's settings that its processor cannot do, by name."""
+    return [
+        entry.name
+        for sheet in checked.sheets
+        if sheet.processor == processor
+        for output in sheet.outputs
+        if output.output == number
+        for entry in output.entries
+        if not entry.fits
+    ]
 
 
 def lines_on(system: SystemDescription, processor: str, number: int) -> list[DriveLine]:

@@ -6,15 +6,17 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from calc.acoustics.room.answers import SPEECH_DBA
 from calc.signals.equalise.spots import PER_OCTAVE, grid_hz, spot_of, spot_of_levels
 from calc.signals.measuring import delay
 from calc.signals.measuring.checks import checked
 from calc.signals.measuring.decay import decay_times
+from calc.signals.measuring.fine_delay import fine_delay
 from calc.signals.measuring.levels import levels
 from calc.signals.measuring.noise import background_noise
 from calc.signals.measuring.outline import outline_of
 from calc.signals.measuring.played import PlayedSignal
-from calc.signals.measuring.speech import speech_index
+from calc.signals.measuring.speech import SpeechIndex, speech_index
 from calc.signals.measuring.sweep import Response, deconvolved, divided
 from calc.signals.measuring.sweep_transfer import sweep_transfer
 from calc.signals.measuring.transfer import Transfer, banded, transfer
@@ -41,6 +43,11 @@ NO_REFERENCE = (
 )
 NO_CLOCK = (
     "Playing and recording did not share a clock. Record what is played on the second channel."
+)
+NO_ARRIVAL = "No arrival stands out of the response: measure again, louder or nearer."
+WITH_NOISE = (
+    f"Reckoned with speech of {SPEECH_DBA:.0f} dB(A) (assumed) and the noise that the venue's page "
+    "says."
 )
 NEEDS_SWEEP = "Only a sweep tells it: measure with one."
 
@@ -113,8 +120,20 @@ def _with_transfer(found: Found, compared: Transfer, *, same_clock: bool = True)
     if any(bands.usable):
         found = replace(found, spot=spot_of("", compared))
     if same_clock:
-        return replace(found, delay_ms=compared.delay_ms)
+        return _with_delay(found, compared)
     return replace(found, refused=(Refusal(DELAY, NO_CLOCK), *found.refused))
+
+
+def _with_delay(found: Found, compared: Transfer) -> Found:
+    fine = fine_delay(compared)
+    if fine is None:
+        return replace(found, refused=(Refusal(DELAY, NO_ARRIVAL), *found.refused))
+    return replace(
+        found,
+        delay_ms=fine.delay_ms,
+        delay_within_ms=fine.within_ms,
+        inverted=fine.inverted,
+    )
 
 
 def _with_sweep(
@@ -134,8 +153,16 @@ def _with_sweep(
         found,
         decays=() if cut else decay_times(response),
         refused=found.refused + cut,
-        speech=speech_index(response),
+        speech=_speech(response, settings),
     )
+
+
+def _speech(response: Response, settings: Settings) -> SpeechIndex:
+    """With the space's noise where its page says it, else an upper bound."""
+    if settings.noise_db is None:
+        return speech_index(response)
+    found = speech_index(response, SPEECH_DBA, settings.noise_db)
+    return replace(found, warnings=(*found.warnings, WITH_NOISE))
 
 
 def _response(

@@ -29,8 +29,8 @@ class Found:
     """All that one recording says; None and () where it says nothing, `refused` tells why.
 
     `levels` are of the microphone's channel. `delay_ms` is only given where the played signal
-    was recorded beside the microphone, on the same clock. `spot` has no name: see
-    `spot_response`.
+    was recorded beside the microphone, on the same clock; `delay_within_ms` is how sure it is, and
+    `inverted` the polarity of the whole way. `spot` has no name: see `spot_response`.
     """
 
     form: int
@@ -43,6 +43,8 @@ class Found:
     transfer: BandedTransfer | None = None
     averages: int | None = None
     delay_ms: float | None = None
+    delay_within_ms: float | None = None
+    inverted: bool | None = None
     response: Outline | None = None
     decays: tuple[BandDecay, ...] = ()
     speech: SpeechIndex | None = None

@@ -10,11 +10,15 @@ from calc.signals.measuring.microphone import Microphone
 from rigs.tuning.models import Recording
 
 CALC_VERSION = VERSION
+OCTAVES = 7
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """All but the samples that decides what is found. Channels count from 0."""
+    """All but the samples that decides what is found. Channels count from 0.
+
+    `noise_db` is the space's with people in it, octaves 125 Hz to 8 kHz; None unless all are known.
+    """
 
     content: str
     microphone_channel: int
@@ -22,6 +26,7 @@ class Settings:
     played: dict[str, Any] | None
     curve: dict[str, list[float]] | None
     full_scale_db: float | None
+    noise_db: tuple[float, ...] | None = None
 
     @property
     def microphone(self) -> Microphone:
@@ -43,7 +48,16 @@ def settings_of(recording: Recording) -> Settings:
         played=recording.played,
         curve=calibration.curve if calibration else None,
         full_scale_db=recording.sensitivity_db,
+        noise_db=_noise_of(recording),
     )
+
+
+def _noise_of(recording: Recording) -> tuple[float, ...] | None:
+    """Only a sweep gives a speech index, which is what the noise is for."""
+    if recording.content != Recording.Content.SWEEP:
+        return None
+    known = [float(level) for level in recording.event.space.noise_db or () if level is not None]
+    return tuple(known) if len(known) == OCTAVES else None
 
 
 def fingerprint(recording: Recording) -> str:

@@ -19,6 +19,7 @@ from rigs.tuning.pictures.recording import (
 MIDS_HZ = (450.0, 1100.0)
 """Hz. The octaves of 500 Hz and 1 kHz, whose mean stands for a room (ISO 3382-1, RECALL)."""
 
+LEAST_SHOWN_MS = 0.01
 TWICE = "twice the standard deviation"
 
 
@@ -123,8 +124,14 @@ def _noise(found: Found) -> list[Deciding]:
 def _delay(found: Found) -> Deciding:
     if found.delay_ms is None:
         return Deciding("Delay", "", cannot=_why(found, DELAY))
-    says = "from what was played to the microphone, the converters' own delay in it"
-    return Deciding("Delay", f"{found.delay_ms:.2f} ms", "± one sample", (says,))
+    says = ["from what was played to the microphone, the converters' own delay in it"]
+    if found.inverted is not None:
+        polarity = "the other way round" if found.inverted else "as it was played"
+        says.append(f"polarity of the whole way, mostly of the mids: {polarity}")
+    unsure = ""
+    if found.delay_within_ms is not None:
+        unsure = f"±{max(found.delay_within_ms, LEAST_SHOWN_MS):.2f} ms ({TWICE})"
+    return Deciding("Delay", f"{found.delay_ms:.2f} ms", unsure, tuple(says))
 
 
 def _decay(found: Found) -> Deciding:

@@ -55,6 +55,16 @@ def test_inversion_that_is_needed_holds_and_none_says_nothing() -> None:
     assert state(rig(), "delay_as_inversion") is None
 
 
+def test_an_inversion_whose_delay_is_wrong_is_not_called_needed() -> None:
+    """Order 2 needs the inversion, but here the sub plays 3 ms late besides."""
+    finding = found(
+        rig(outputs=outputs(order=2, sub={"inverted": True, "delay_ms": 3.0})),
+        "delay_as_inversion",
+    )
+    assert finding is not None and finding.state != "holds"
+    assert "inverted" in finding.sentence
+
+
 @pytest.mark.parametrize("side", ["sub", "top"])
 def test_the_side_that_is_inverted_is_the_one_named(side: str) -> None:
     finding = found(

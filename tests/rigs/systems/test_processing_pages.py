@@ -54,6 +54,14 @@ def test_outputs_that_nobody_described_say_so_and_idle_ones_stand_aside(rig):
     assert "Nothing is connected to, or set for" in page
 
 
+def test_an_output_that_its_processor_cannot_do_does_not_hold(rig):
+    crossed_over(rig)
+    set_output(rig, 2, passed("low-pass"), delay_ms=10.0)
+    dials = rig.processor.processor.dials
+    dials.update_or_create(quantity="delay_ms", defaults={"least": 0, "most": 5, "step": 0.01})
+    assert "Does not fit the processor: Delay." in get(rig)
+
+
 def test_an_empty_rig_has_an_overview(rig):
     rig.processor.delete()
     assert "no processor yet" in get(rig)

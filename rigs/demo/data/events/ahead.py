@@ -4,7 +4,6 @@ from rigs.demo.data import accessories as more
 from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import signal, thick
 from rigs.demo.data.events.parts import (
-    THROUGH_DB,
     basics,
     mirrored,
     on_stands,
@@ -65,7 +64,6 @@ BALL = EventPlan(
         ),
         racks=("Rack 9", "Rack 7"),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         feeds=(*plugged("Wall left", "Rack 9", socket="Left"), *plugged("Wall right", "Rack 7")),
         bearers=(
             *on_stands(more.STAND, "Top"),
@@ -135,7 +133,6 @@ LOW_TIDE = EventPlan(
         ),
         racks=("Rack 4", "Rack 6"),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         revisions=(
             RevisionPlan(
                 "Set by ear after the old horns",
@@ -179,7 +176,6 @@ KITES = EventPlan(
         + mirrored("Delay", "Curlew 15", 8, 27, 3.6, 0, -4),
         racks=("Rack 1", "Rack 2", "Rack 5", "Rack 13"),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         revisions=(RevisionPlan("Horns of the lower boxes over", inverted=("Hang 3-4 left HF",)),),
         feeds=tuple(
             Feed(rack, "Generator", cable=cables.MAINS_32)

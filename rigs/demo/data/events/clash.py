@@ -9,7 +9,6 @@ from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import thick
 from rigs.demo.data.events.gala import side
 from rigs.demo.data.events.parts import (
-    THROUGH_DB,
     basics,
     mirrored,
     on_stands,
@@ -47,7 +46,6 @@ FOUNDRY = EventPlan(
         ),
         racks=("Rack 1", "Rack 2", "Rack 3"),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         spots=(Spot("Floor, 8 m", 2.6, 8),),
         alignments=(
             AlignmentPlan(

@@ -4,7 +4,7 @@ from rigs.catalogue.models import Mode
 from rigs.demo.data import accessories as more
 from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import medium, thick
-from rigs.demo.data.events.parts import THROUGH_DB, basics, mirrored, on_stands, plugged, truck
+from rigs.demo.data.events.parts import basics, mirrored, on_stands, plugged, truck
 from rigs.demo.data.processing import peak
 from rigs.demo.shapes import (
     AlignmentPlan,
@@ -50,7 +50,6 @@ UNDERTOW = EventPlan(
         racks=("Rack 8", "Rack 14"),
         amplifiers=(LooseAmplifier("Booth amp", "Moraine 2-3000", "Booth"),),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         spots=(Spot("Dance floor", 0.8, 5),),
         alignments=(
             AlignmentPlan(

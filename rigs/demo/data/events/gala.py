@@ -4,7 +4,6 @@ from rigs.demo.data import accessories as more
 from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import signal, thick
 from rigs.demo.data.events.parts import (
-    THROUGH_DB,
     basics,
     mirrored,
     on_stands,
@@ -117,7 +116,6 @@ RIG = RigPlan(
     boxes=(*STACKS, *SUBS, *DELAYS, *WEDGES),
     racks=("Rack 1", "Rack 2", "Rack 5"),
     mixer=mixers.DESK,
-    through_db=THROUGH_DB,
     spots=SPOTS,
     alignments=ALIGNMENTS,
     microphones=(*VOCALS, *OVERHEADS, LECTERN),

@@ -7,9 +7,6 @@ from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import signal
 from rigs.demo.shapes import Bearer, Box, Feed, Line, Run
 
-# Gain through the processor where each way plays: horn drivers are the most sensitive.
-THROUGH_DB: dict[str, float] = {"LF": -1, "HF": -10, "full range": -2, "column": 0}
-
 
 def mirrored(
     name: str, model: str, x: float, y: float, z: float, inward: float = 0, tilt: float = 0

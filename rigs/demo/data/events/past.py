@@ -5,7 +5,6 @@ from rigs.demo.data import cables, mixers
 from rigs.demo.data.cables import medium, thick
 from rigs.demo.data.events.gala import STACKS, SUB_LINES, SUBS, side
 from rigs.demo.data.events.parts import (
-    THROUGH_DB,
     basics,
     mirrored,
     on_stands,
@@ -93,7 +92,6 @@ REVUE = EventPlan(
         ),
         racks=("Rack 10", "Rack 11"),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         feeds=plugged("Stage left", "Rack 10", "Rack 11", socket="Stage"),
         bearers=(
             *on_stands(more.WINCH_STAND, "Top"),
@@ -168,7 +166,6 @@ LAST_YEAR = EventPlan(
         boxes=(*STACKS, *SUBS),
         racks=("Rack 1", "Rack 2"),
         mixer=mixers.DESK,
-        through_db=THROUGH_DB,
         feeds=plugged("Generator", "Rack 1", "Rack 2", socket="Socket"),
         bearers=on_wings(400, "Top 1", "Top 2", "Top 3", "Top 4"),
         revisions=(

@@ -141,6 +141,9 @@ def test_too_many_filters_lose_those_that_do_least() -> None:
     assert [key for key, entry in found.items() if not entry.fits] == ["filter 2", "filter 5"]
     assert "It has 4 for an output: left out." in found["filter 2"].note
     assert "off by up to 0.5 dB" in found["filter 2"].note
+    told = fit_of(system(processors=(UNIT,), outputs=(output(filters=filters),)))
+    assert (told.state, told.value, told.limit, told.unit) == ("fails", 2.0, 0.0, "settings")
+    assert "Peak 400 Hz of output 1 and Peak 3.2 kHz of output 1" in told.sentence
 
 
 def test_a_protective_corner_is_never_put_below_what_is_allowed() -> None:

@@ -256,3 +256,13 @@ def test_a_long_recording_takes_little_memory() -> None:
     reading = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert reading < 20e6
+
+
+@pytest.mark.parametrize("at", [0, 1, 5, 40_000, 100_000, 143_990, 143_998, 143_999])
+def test_every_moment_counts_alike_to_the_last_sample(at: int) -> None:
+    """A click of 1 among 144,000 samples has the mean square 1 / 144,000, wherever it falls."""
+    click = np.zeros(144_000)
+    click[at] = 1.0
+    below_10_hz = 10 * np.log10(1 - 2 * 10 / FS)
+    expected = -10 * np.log10(len(click)) + below_10_hz
+    assert levels(click, FS)[0].z_db == pytest.approx(expected, abs=0.002)
