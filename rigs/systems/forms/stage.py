@@ -13,7 +13,7 @@ from rigs.systems.models import DriveLine, StageMicrophone
 class MicrophoneForm(PartForm[StageMicrophone]):
     """A microphone at its show place, what it hears and how near its source is."""
 
-    may_be_empty = ("x_m", "y_m", "z_m", "azimuth_deg", "tilt_deg", "pattern")
+    may_be_empty = ("x_m", "y_m", "z_m", "azimuth_deg", "tilt_deg")
 
     class Meta:
         model = StageMicrophone
@@ -65,4 +65,4 @@ class MicrophoneForm(PartForm[StageMicrophone]):
             ", ".join(sorted(map(str, rows.all())))
             for rows in (stored.not_played_by, self.cleaned_data[lines])
         )
-        return found + ([("kept out of", shown(theirs))] if theirs != typed else [])
+        return found + ([(str(self.fields[lines].label), shown(theirs))] if theirs != typed else [])

@@ -244,6 +244,7 @@ DINNER = EventPlan(
             Line("Box left", "Amp", 1, ("Box left",), FULL, (cables.GREY, 1)),
             Line("Box right", "Amp", 2, ("Box right",), FULL, (cables.OLD_TAIL, 1)),
         ),
+        microphones=(StagePlan("Speaker", 0, -0.4, 1.4, "cardioid", 0.25, tilt=15),),
     ),
     kit={
         more.STAND: 2, more.VOCAL_MIC: 1, mixers.SMALL_DESK: 1, signal(10): 1,
