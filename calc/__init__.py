@@ -3,5 +3,5 @@
 `calc.check.check` is the one door in; `calc.serialise` reads and writes its input and output.
 """
 
-VERSION = "4"
+VERSION = "5"
 """Raised whenever the same description could give other figures than before."""

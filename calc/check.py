@@ -7,11 +7,14 @@ the same prediction to the last digit.
 from collections.abc import Callable
 
 from calc.acoustics.answers import acoustics
+from calc.acoustics.gain_before_feedback.answers import microphone_results
+from calc.acoustics.gain_before_feedback.findings import feedback_findings
+from calc.acoustics.sources import field_of
 from calc.electrical.lines import line_result
 from calc.electrical.mains import draws, mains_findings, plugging, plugging_unchecked, start_order
 from calc.electrical.outputs import output_findings, with_shared_limiters
 from calc.lookup import Lookup
-from calc.prediction import LineResult, Prediction
+from calc.prediction import Finding, LineResult, Prediction
 from calc.rig_findings import pole_findings, supply_findings, way_findings
 from calc.safety import ALWAYS_UNCHECKED, cautions
 from calc.signals.alignment import alignment_results
@@ -27,7 +30,7 @@ from calc.weights import support_results, weight_findings, weights_unchecked
 
 Progress = Callable[[int, int, str], None]
 
-__all__ = ["Progress", "check", "check_lines", "validate"]
+__all__ = ["Progress", "check", "check_lines", "check_microphones", "validate"]
 
 
 def check(system: SystemDescription, progress: Progress | None = None) -> Prediction:
@@ -55,6 +58,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
     lookup = Lookup.of(system)
     lines = _lines(system, lookup, steps)
     sound = acoustics(system, lookup, lines, lambda name: steps.next(f"area {name}"))
+    microphones = microphone_results(system, lookup, lines, sound.field)
     alignments = alignment_results(system, lookup, lines)
     crossovers = crossover_results(system, lookup, lines)
     currents = draws(system, lookup)
@@ -78,7 +82,8 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         + tuple(alignment_findings(system, lookup, alignments))
         + tuple(crossover_findings(system, lookup, lines, crossovers))
         + tuple(protection_findings(system, lookup))
-        + tuple(fit_findings(made_sheets)),
+        + tuple(fit_findings(made_sheets))
+        + feedback_findings(system, microphones),
         cautions=cautions(system),
         unchecked=sound.unchecked
         + supply_unchecked
@@ -96,6 +101,7 @@ def check(system: SystemDescription, progress: Progress | None = None) -> Predic
         crossovers=crossovers,
         sheets=tuple(one.sheet for one in made_sheets),
         line_up=line_up_steps(system, lookup, order),
+        microphones=microphones,
     )
 
 
@@ -109,6 +115,17 @@ def check_lines(system: SystemDescription) -> tuple[LineResult, ...]:
     """
     _demand_valid(system)
     return _lines(system, Lookup.of(system), _Steps(len(system.drive_lines), None))
+
+
+def check_microphones(
+    system: SystemDescription, lines: tuple[LineResult, ...]
+) -> tuple[Finding, ...]:
+    """Findings about the stage microphones only, from lines that `check_lines` answered. Fast."""
+    if not system.microphones:
+        return ()
+    lookup = Lookup.of(system)
+    results = microphone_results(system, lookup, lines, field_of(system, lookup, lines))
+    return feedback_findings(system, results)
 
 
 class _Steps:

@@ -95,5 +95,16 @@ AUDIENCE_LIMIT_DBA = 100.0
 CREW_ACTION_DBA = 85.0
 """dB LEX,8h, the upper action value. Directive 2003/10/EC art. 3, READ."""
 
+FEEDBACK_MARGIN_DB = 6.0
+"""dB below the onset of feedback that a show keeps. READ in three teaching texts, CP."""
+
+EQUIVALENT_DISTANCE_M = 1.2
+"""m. As near as the talker shall seem to the farthest listener: the 4 ft of the example in the
+Handbook for Sound Engineers, ch. 34, READ. Quiet speech gets by with 2.4 m, a concert wants less
+than 0.5 m. CP."""
+
+TALKER_Q = 2.5
+"""1. Directivity factor of a talker's mouth in the mids. RECALL."""
+
 METRES_PER_FOOT = 0.3048
 """m. International foot, 1959. RECALL."""

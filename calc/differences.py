@@ -28,6 +28,7 @@ KINDS = {
     "outputs": "Output",
     "spots": "Listening spot",
     "alignments": "Alignment",
+    "microphones": "Stage microphone",
 }
 WHOLES = {
     "impedance_curve": ("an impedance curve was", "its impedance curve", "was"),

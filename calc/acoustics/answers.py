@@ -42,7 +42,7 @@ Scale = dict[str, float] | None
 
 @dataclass(frozen=True, slots=True)
 class Acoustics:
-    """What a prediction takes over. Fields as in `Prediction`."""
+    """What a prediction takes over, and the field it stands on. Fields as in `Prediction`."""
 
     areas: tuple[AreaResult, ...]
     places: tuple[PlaceResult, ...]
@@ -51,6 +51,7 @@ class Acoustics:
     exposures: tuple[Exposure, ...]
     findings: tuple[Finding, ...]
     unchecked: tuple[str, ...]
+    field: Field
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +97,7 @@ def acoustics(
         exposures=exposures(system, shown, places, levels),
         findings=_findings(system, areas, field) + _target(system, levels),
         unchecked=field.unchecked + _pointless(areas, field),
+        field=field,
     )
 
 

@@ -36,13 +36,15 @@ class Field:
     """All sources of a rig and what is missing among them.
 
     `missing` names the box ways that sound but could not be drawn, `missing_in_mids` those of
-    them that play, or may play, between 500 Hz and 4 kHz.
+    them that play, or may play, between 500 Hz and 4 kHz, `missing_in_voice` those from 180 Hz to
+    5.6 kHz.
     """
 
     drawn: tuple[Drawn, ...]
     missing: tuple[str, ...]
     missing_in_mids: tuple[str, ...]
     unchecked: tuple[str, ...]
+    missing_in_voice: tuple[str, ...] = ()
 
     @property
     def sources(self) -> tuple[PointSource, ...]:
@@ -93,8 +95,9 @@ def field_of(system: SystemDescription, lookup: Lookup, lines: tuple[LineResult,
     return Field(
         tuple(drawn),
         tuple(name for name, _ in missing),
-        tuple(name for name, way in missing if _may_play_mids(way)),
+        tuple(name for name, way in missing if _may_play(way, 500, 4000)),
         tuple(said) if system.areas else (),
+        tuple(name for name, way in missing if _may_play(way, 180, 5600)),
     )
 
 
@@ -121,6 +124,6 @@ def _reason(way: Way, volts: float | None, lines: int) -> str:
     return f"its {figure} is unknown" if figure else ""
 
 
-def _may_play_mids(way: Way) -> bool:
+def _may_play(way: Way, from_hz: float, to_hz: float) -> bool:
     low, high = way.low_hz.value, way.high_hz.value
-    return not ((high is not None and high < 500) or (low is not None and low > 4000))
+    return not ((high is not None and high < from_hz) or (low is not None and low > to_hz))

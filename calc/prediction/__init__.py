@@ -1,5 +1,10 @@
 """What `calc` answers: figures, findings, and what could not be checked and why."""
 
+from calc.prediction.feedback import (
+    GainChange,
+    MicrophoneResult,
+    ReachingBox,
+)
 from calc.prediction.findings import (
     SEVERITY,
     Finding,
@@ -56,16 +61,19 @@ __all__ = [
     "Exposure",
     "FeedResult",
     "Finding",
+    "GainChange",
     "GainLadder",
     "GainStage",
     "LineLevel",
     "LineResult",
     "LineUpStep",
+    "MicrophoneResult",
     "OutputSheet",
     "PhaseResult",
     "PlaceResult",
     "PlannedRack",
     "Prediction",
+    "ReachingBox",
     "RigLevels",
     "RoomResult",
     "RunResult",

@@ -19,7 +19,8 @@ class Finding:
     `linked_inputs`, `coverage`, `exposure`, `target`, `supply`, `phase`, `volt_drop`, `inrush`,
     `weight`; of a box `crossover_polarity`, `crossover_order`; of an output `protection`,
     of its place `fits_processor`; of an alignment `alignment`, `delay_drift`,
-    `delay_as_inversion`). `value` and `limit` carry `unit`; None where unknown.
+    `delay_as_inversion`; of a stage microphone `feedback`). `value` and `limit` carry `unit`; None
+    where unknown.
     `sentence` says the fault first, then what to do. `working` lists the steps of the sum in
     words and figures; `assumed` what had to be assumed; `remedy` what would change the state.
     """

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from calc.prediction.feedback import MicrophoneResult
 from calc.prediction.findings import Finding
 from calc.prediction.lines import LineResult
 from calc.prediction.mains import AmplifierDraw, FeedResult, SupplyResult, SupportResult
@@ -43,3 +44,4 @@ class Prediction:
     crossovers: tuple[CrossoverResult, ...] = ()
     alignments: tuple[AlignmentResult, ...] = ()
     line_up: tuple[LineUpStep, ...] = ()
+    microphones: tuple[MicrophoneResult, ...] = ()

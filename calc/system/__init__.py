@@ -42,6 +42,10 @@ from calc.system.mains import (
     Support,
     SupportKind,
 )
+from calc.system.microphones import (
+    Pattern,
+    StageMicrophone,
+)
 from calc.system.processing import (
     Alignment,
     AlignmentKind,
@@ -110,6 +114,7 @@ __all__ = [
     "MixerSheet",
     "Mode",
     "ModeLimits",
+    "Pattern",
     "PlaceKind",
     "Placement",
     "ProcessorAbilities",
@@ -126,6 +131,7 @@ __all__ = [
     "Show",
     "Slope",
     "SpotKind",
+    "StageMicrophone",
     "Supply",
     "Support",
     "SupportKind",

@@ -3,9 +3,11 @@
 from dataclasses import dataclass, field
 from typing import Literal
 
+from calc.constants import EQUIVALENT_DISTANCE_M
 from calc.system.electronics import AmplifierSheet, CableSheet, MixerSheet, ProcessorSheet
 from calc.system.loudspeakers import LoudspeakerSheet
 from calc.system.mains import Circuit, ExtraLoad, RackFeed, Supply, Support
+from calc.system.microphones import StageMicrophone
 from calc.system.processing import (
     Alignment,
     ListeningSpot,
@@ -29,6 +31,7 @@ class Choices:
     limiter_basis: LimiterBasis = "continuous"
     limiter_basis_by: str = ""
     coherent_below_hz: float = 150.0
+    equivalent_distance_m: float = EQUIVALENT_DISTANCE_M
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,3 +65,4 @@ class SystemDescription:
     spots: tuple[ListeningSpot, ...] = ()
     measured: tuple[MeasuredResponse, ...] = ()
     alignments: tuple[Alignment, ...] = ()
+    microphones: tuple[StageMicrophone, ...] = ()

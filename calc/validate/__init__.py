@@ -8,7 +8,14 @@ from calc.system import SystemDescription
 from calc.validate.alignments import alignment, alignment_references, listening_spot
 from calc.validate.lines import channels_used_twice, limiter_choice, line_faults, references
 from calc.validate.mains import circuit, feed, supply
-from calc.validate.places import area, extra_load, placement, support
+from calc.validate.places import (
+    area,
+    extra_load,
+    microphone,
+    microphone_references,
+    placement,
+    support,
+)
 from calc.validate.processing import outputs
 from calc.validate.ranges import CHOICES_RANGES, SURROUNDINGS_RANGES, numbers
 from calc.validate.sheets import amplifier, cable, loudspeaker, mixer, place, processor
@@ -42,6 +49,7 @@ def validate(system: SystemDescription) -> list[str]:
             faults += check(part)
     faults += references(system)
     faults += alignment_references(system)
+    faults += microphone_references(system)
     if not faults:
         lookup = Lookup.of(system)
         for line in system.drive_lines:
@@ -72,6 +80,7 @@ def _kinds(
         ("Place", system.places, listening_place),
         ("Listening spot", system.spots, listening_spot),
         ("Alignment", system.alignments, alignment),
+        ("Stage microphone", system.microphones, microphone),
     ]
 
 

@@ -3,7 +3,14 @@
 from collections.abc import Iterator
 
 from calc.acoustics.geometry import crosses_itself, polygon_area_m2
-from calc.system import AudienceArea, ExtraLoad, Placement, Support, SystemDescription
+from calc.system import (
+    AudienceArea,
+    ExtraLoad,
+    Placement,
+    StageMicrophone,
+    Support,
+    SystemDescription,
+)
 from calc.validate.ranges import PLACE, TURN, ZERO_UP, numbers
 from calc.words import number
 
@@ -15,6 +22,24 @@ def placement(placement: Placement) -> Iterator[str]:
         "roll_deg": TURN,
     }  # fmt: skip
     yield from numbers(placement, ranges, f"Placement '{placement.name}'")
+
+
+def microphone(part: StageMicrophone) -> Iterator[str]:
+    """A position, an aim and a source's distance that can be."""
+    ranges = {
+        "x_m": PLACE, "y_m": PLACE, "z_m": PLACE, "azimuth_deg": TURN, "tilt_deg": (-90.0, 90.0),
+        "source_m": (0.01, 20.0), "equivalent_m": (0.05, 100.0),
+    }  # fmt: skip
+    yield from numbers(part, ranges, f"Stage microphone '{part.name}'")
+
+
+def microphone_references(system: SystemDescription) -> Iterator[str]:
+    """Drive lines that are not there."""
+    lines = {line.name for line in system.drive_lines}
+    for part in system.microphones:
+        for name in part.not_played_by:
+            if name not in lines:
+                yield f"Stage microphone '{part.name}': there is no drive line '{name}'."
 
 
 def area(area: AudienceArea) -> Iterator[str]:

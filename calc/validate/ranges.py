@@ -81,6 +81,7 @@ CHOICES_RANGES: dict[str, Range] = {
     "cable_temperature_c": (-40.0, 120.0),
     "grid_spacing_m": (0.05, 50.0),
     "coherent_below_hz": (0.0, 100_000.0),
+    "equivalent_distance_m": (0.05, 20.0),
 }
 SHOW_RANGES: dict[str, Range] = {
     "target_dba": (30.0, 150.0),

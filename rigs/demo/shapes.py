@@ -281,6 +281,23 @@ class AlignmentPlan:
 
 
 @dataclass(frozen=True)
+class StagePlan:
+    """A stage microphone: metres and degrees. `source` None: nobody measured it yet."""
+
+    name: str
+    x: float
+    y: float
+    z: float
+    pattern: str
+    source: float | None
+    azimuth: float = 180
+    tilt: float = 0
+    kept_out: tuple[str, ...] = ()  # drive lines
+    near: float | None = None  # how near it shall seem, if not as the event chose
+    open: bool = True
+
+
+@dataclass(frozen=True)
 class RigPlan:
     """`racks` bring their own amplifiers and processors, named 'Rack 1 amp 1', 'Rack 1 control'."""
 
@@ -296,6 +313,7 @@ class RigPlan:
     revisions: tuple[RevisionPlan, ...] = ()  # after the one from the house's own settings
     spots: tuple[Spot, ...] = ()
     alignments: tuple[AlignmentPlan, ...] = ()
+    microphones: tuple[StagePlan, ...] = ()
 
 
 Moment = tuple[int, str]  # days from the show's first day, local time

@@ -48,6 +48,7 @@ FIELD_OF_CONSTRAINT = {
     "peaks_and_notches_have_a_q": "q",
     "one_pass_of_a_kind": "kind",
     "spot_once": "name",
+    "stage_microphone_once": "name",
     "alignment_once": "name",
     "measured_once": "line",
     "recording_has_a_spot": "spot",

@@ -27,6 +27,7 @@ from rigs.systems.models import (
     RackFeed,
     Revision,
     RigChoice,
+    StageMicrophone,
     Support,
 )
 from venues.models import AudienceArea, Circuit, ListeningPlace, RoomSurface, Supply
@@ -136,6 +137,7 @@ def _nothing_around() -> list[Prefetch]:
         Prefetch("listeningspots", ListeningSpot.objects.none()),
         Prefetch("measuredresponses", MeasuredResponse.objects.none()),
         Prefetch("alignments", Alignment.objects.none()),
+        Prefetch("stagemicrophones", StageMicrophone.objects.none()),
     ]
 
 
@@ -155,6 +157,7 @@ def _with_rigs(events: QuerySet[Event]) -> QuerySet[Event]:
         *_chosen(),
         _newest_revisions(),
         *_aligned(),
+        "stagemicrophones__not_played_by",
         Prefetch("rackfeeds", feeds),
         Prefetch("supports", supports.prefetch_related("loads")),
     )

@@ -20,6 +20,7 @@ PARTS = (
     "spot",
     "alignment",
     "response",
+    "microphone",
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [

@@ -41,7 +41,7 @@ def room_result(
         return None
     sabine, eyring = _estimates(room, system)
     measured = decay.measured_s(room)
-    used = np.where(np.isfinite(measured), measured, eyring)
+    used = used_decay_s(room, system)
     volume = room.volume_m3.value
     q = power_and_q(sources)[1] if sources else np.full(len(used), np.nan)
     speech = _speech(system, room, sources, grids, used)
@@ -68,6 +68,12 @@ def room_result(
         sentences=(ESTIMATE,),
         unknown=tuple(_unknown(room, used, level)),
     )
+
+
+def used_decay_s(room: Room, system: SystemDescription) -> Floats:
+    """Decay per octave (7,) that is counted with: measured, else Eyring's, NaN where unknown."""
+    measured = decay.measured_s(room)
+    return np.where(np.isfinite(measured), measured, _estimates(room, system)[1])
 
 
 def _estimates(room: Room, system: SystemDescription) -> tuple[Floats, Floats]:

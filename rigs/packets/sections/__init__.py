@@ -19,6 +19,7 @@ from rigs.packets.sections.load_out import load_out_blocks
 from rigs.packets.sections.power import power_blocks
 from rigs.packets.sections.processing import processing_blocks, processing_note
 from rigs.packets.sections.racks import rack_blocks
+from rigs.packets.sections.ring_out import ring_out_blocks
 from rigs.packets.sections.room import room_blocks
 from rigs.packets.sections.unchanged import set_marks
 from rigs.packets.sections.unchecked import unchecked_blocks
@@ -60,6 +61,12 @@ def make_sections(
         ),
         section("coverage", "Coverage", "What arrives where", coverage_blocks(system, prediction)),
         section("room", "Room", "Decay and speech, estimated", room_blocks(prediction)),
+        section(
+            "ring-out",
+            "Ring-out",
+            "How far each microphone can be opened",
+            ring_out_blocks(prediction),
+        ),
         section(
             "overrides",
             "Overrides",

@@ -39,6 +39,7 @@ AGAINST = {
     "crossover_polarity": "no deeper than {}",
     "crossover_order": "at most {}",
     "protection": "at least {}",
+    "feedback": "at least {}",
 }
 
 
@@ -279,7 +280,7 @@ def _finding(finding: Finding, name: str) -> Json:
 
 def _sentence(finding: Finding, name: str) -> str:
     """The sentence without the name that stands above it on the card anyway."""
-    for start in (f"Line {name}: ", f"Area {name}: ", f"{name}: "):
+    for start in (f"Line {name}: ", f"Area {name}: ", f"Microphone {name}: ", f"{name}: "):
         if finding.sentence.startswith(start):
             rest = finding.sentence[len(start) :]
             return rest[:1].upper() + rest[1:]

@@ -45,6 +45,7 @@ from rigs.systems.actions.parts import (
     save_processor_place,
 )
 from rigs.systems.actions.processing import change_outputs, go_back, revise, save_output
+from rigs.systems.actions.stage import remove_microphone, save_microphone
 
 __all__ = [
     "MOST_LINKS",
@@ -64,6 +65,7 @@ __all__ = [
     "remove_line",
     "remove_load",
     "remove_measured",
+    "remove_microphone",
     "remove_mixer_place",
     "remove_placement",
     "remove_processor_place",
@@ -77,6 +79,7 @@ __all__ = [
     "save_line",
     "save_load",
     "save_measured",
+    "save_microphone",
     "save_mixer_place",
     "save_output",
     "save_placement",

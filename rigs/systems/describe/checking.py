@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 
-from calc.check import check, check_lines
+from calc.check import check, check_lines, check_microphones
 from calc.electrical.outputs import output_findings
 from calc.lookup import Lookup
 from calc.prediction import Finding, LineResult, Prediction
@@ -46,6 +46,15 @@ def checked_outputs(system: SystemDescription, checked: CheckedLines) -> tuple[F
     return poles + output_findings(system, lookup, tuple(checked.results.values()))
 
 
+def checked_microphones(system: SystemDescription, checked: CheckedLines) -> tuple[Finding, ...]:
+    """Gain before feedback of the stage microphones, where every line was checked."""
+    if any(line.name not in checked.results for line in system.drive_lines):
+        return ()
+    return check_microphones(
+        system, tuple(checked.results[line.name] for line in system.drive_lines)
+    )
+
+
 def lines_beside(system: SystemDescription, name: str) -> set[str]:
     """A line, and those that share its processor output or its amplifier."""
     line = next(each for each in system.drive_lines if each.name == name)
@@ -76,6 +85,6 @@ class CheckedSums:
 def checked_sums(system: SystemDescription) -> CheckedSums:
     """Check everything but lines and map, or say why it cannot be done."""
     try:
-        return CheckedSums(check(replace(system, areas=(), drive_lines=())))
+        return CheckedSums(check(replace(system, areas=(), drive_lines=(), microphones=())))
     except ValueError as fault:
         return CheckedSums(fault=str(fault))

@@ -49,6 +49,7 @@ def cut_to_lines(system: SystemDescription, names: Collection[str]) -> SystemDes
         spots=(),
         measured=(),
         alignments=(),
+        microphones=(),
     )
 
 

@@ -12,7 +12,7 @@ from calc import system
 from rigs.catalogue.models import Item
 from rigs.events.models import Event
 from rigs.systems import models
-from rigs.systems.describe import mains, processing, sheets, sound
+from rigs.systems.describe import mains, processing, sheets, sound, stage
 from venues.models import AudienceArea
 
 Frozen = TypeVar("Frozen")
@@ -56,6 +56,7 @@ def freeze(event: Event) -> system.SystemDescription:
         spots=processing.spots(event),
         measured=processing.measured(event),
         alignments=processing.alignments(event),
+        microphones=stage.microphones(event),
     )
 
 
@@ -69,6 +70,7 @@ def _choices(event: Event) -> system.Choices:
             limiter_basis=cast(system.LimiterBasis, row.limiter_basis),
             limiter_basis_by=str(row.limiter_basis_by or ""),
             coherent_below_hz=float(row.coherent_below_hz),
+            equivalent_distance_m=float(row.equivalent_distance_m),
         )
     return system.Choices(crest_factor_db=crest)
 

@@ -15,6 +15,7 @@ from rigs.systems.forms.parts import (
     ProcessorPlaceForm,
     SeveralForm,
 )
+from rigs.systems.forms.stage import MicrophoneForm
 from rigs.systems.forms.sub_array import SubArrayForm
 from rigs.systems.forms.what_if import WhatIfForm
 
@@ -28,6 +29,7 @@ __all__ = [
     "LineForm",
     "LoadForm",
     "MeasuredForm",
+    "MicrophoneForm",
     "MixerPlaceForm",
     "OutputForm",
     "OverrideForm",

@@ -116,6 +116,8 @@ class PartForm(SavedByAction, Generic[Row]):
 
 def shown(value: object) -> str:
     """A stored value in words."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     return "nothing" if value in (None, "") else str(value)
 
 

@@ -150,7 +150,7 @@ class MixerPlaceForm(PartForm[MixerPlace]):
 class ChoicesForm(PartForm[RigChoice]):
     """What the sums of this event stand on, where it differs from the house's choice."""
 
-    may_be_empty = ("coherent_below_hz",)
+    may_be_empty = ("coherent_below_hz", "equivalent_distance_m")
 
     class Meta:
         model = RigChoice
@@ -160,6 +160,7 @@ class ChoicesForm(PartForm[RigChoice]):
             "limiter_basis",
             "limiter_basis_reason",
             "coherent_below_hz",
+            "equivalent_distance_m",
         ]
 
     def act(self, person: Person) -> None:

@@ -9,6 +9,7 @@ from rigs.systems.models.lines import DriveLine, Link
 from rigs.systems.models.mains import RackFeed
 from rigs.systems.models.parts import AmplifierPlace, MixerPlace, Placement, ProcessorPlace
 from rigs.systems.models.processing import Output, OutputFilter, Revision
+from rigs.systems.models.ringing import RingEntry, RingNotch, RingOut, StageMicrophone
 from rigs.systems.models.supports import ExtraLoad, Support
 
 __all__ = [
@@ -32,5 +33,9 @@ __all__ = [
     "RackFeed",
     "Revision",
     "RigChoice",
+    "RingEntry",
+    "RingNotch",
+    "RingOut",
+    "StageMicrophone",
     "Support",
 ]

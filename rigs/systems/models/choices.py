@@ -88,6 +88,17 @@ class RigChoice(InRig):
         help_text="Above it their energies add; within a group everything adds in phase.",
     )
 
+    equivalent_distance_m = models.FloatField(
+        "a microphone's source shall seem as near as, in m",
+        default=1.2,
+        validators=[
+            MinValueValidator(0.05, "Nearer than 5 cm is not believable."),
+            MaxValueValidator(20, "Farther than 20 m needs no rig."),
+        ],
+        help_text="To the farthest listener: for gain before feedback. 2.4 for quiet speech, "
+        "1.2 for speech, less than 0.5 for a concert.",
+    )
+
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["event"], name="choices_once"),
@@ -97,6 +108,7 @@ class RigChoice(InRig):
                 name="cable_temperature_believable",
             ),
             within("coherent_below_hz", 0, 20_000, "coherent_below_believable"),
+            within("equivalent_distance_m", 0.05, 20, "equivalent_distance_believable"),
             models.CheckConstraint(
                 condition=Q(conductor_resistance__in=[MAXIMUM, NOMINAL]),
                 name="resistance_known",

@@ -49,7 +49,9 @@ def shown_findings(findings: Iterable[Finding]) -> list[ShownFinding]:
 
 def without_subject(finding: Finding) -> str:
     """The finding's sentence where the line's name stands above it already."""
-    sentence = finding.sentence.removeprefix(f"Line {finding.subject}: ")
+    sentence = finding.sentence
+    for kind in ("Line", "Microphone"):
+        sentence = sentence.removeprefix(f"{kind} {finding.subject}: ")
     return sentence[:1].upper() + sentence[1:]
 
 

@@ -6,7 +6,13 @@ The stage is at the lower edge: y of the space runs up the paper, x to the right
 import math
 from dataclasses import dataclass
 
-from calc.system import AudienceArea, ListeningSpot, Placement, SystemDescription
+from calc.system import (
+    AudienceArea,
+    ListeningSpot,
+    Placement,
+    StageMicrophone,
+    SystemDescription,
+)
 from rigs.systems.pictures.labels import Labels, grouped
 from rigs.systems.pictures.svg import TEXT_SIZE, Drawing
 
@@ -47,6 +53,8 @@ def plan_picture(system: SystemDescription, *, width: float = 720) -> str:
         _draw_box(drawing, view, box, labels)
     for spot in system.spots:
         _draw_spot(drawing, view, spot, labels)
+    for microphone in system.microphones:
+        _draw_microphone(drawing, view, microphone, labels)
     for group in grouped(system.placements, lambda box: view.at(box.x_m, box.y_m)):
         labels.place(drawing, group.text, group.extent)
     for area in system.areas:
@@ -63,6 +71,8 @@ def _view(system: SystemDescription, width: float) -> View:
     ys += [box.y_m for box in system.placements] or [0.0, 4.0]
     xs += [spot.x_m for spot in system.spots]
     ys += [spot.y_m for spot in system.spots]
+    xs += [microphone.x_m for microphone in system.microphones]
+    ys += [microphone.y_m for microphone in system.microphones]
     ys.append(0.0)
     spread_x = max(max(xs) - min(xs), 4.0)
     spread_y = max(max(ys) - min(ys), 4.0)
@@ -107,6 +117,19 @@ def _draw_spot(drawing: Drawing, view: View, spot: ListeningSpot, labels: Labels
     labels.place(drawing, spot.name, (x - 8, y - 8, x + 8, y + 8))
 
 
+def _draw_microphone(
+    drawing: Drawing, view: View, microphone: StageMicrophone, labels: Labels
+) -> None:
+    """A point with a short line to where its front looks, and its name."""
+    x, y = view.at(microphone.x_m, microphone.y_m)
+    turn = math.radians(microphone.azimuth_deg)
+    front = (x + 11 * math.sin(turn), y - 11 * math.cos(turn))
+    drawing.path([(x, y), front], "microphone-front", 1.5)
+    drawing.dot(x, y, 3.5, "microphone")
+    labels.keep_free(x - 5, y - 5, x + 5, y + 5)
+    labels.place(drawing, microphone.name, (x - 6, y - 6, x + 6, y + 6))
+
+
 def _name_area(drawing: Drawing, view: View, area: AudienceArea, labels: Labels) -> None:
     corners = [view.at(x, y) for x, y in area.corners]
     middle = sum(y for _, y in corners) / len(corners)
@@ -136,5 +159,10 @@ def _told(system: SystemDescription) -> str:
         for box in system.placements
     )
     spots = "; ".join(f"{s.name} at x {s.x_m:g} m, y {s.y_m:g} m" for s in system.spots)
+    stage = "; ".join(
+        f"{m.name} at x {m.x_m:g} m, y {m.y_m:g} m, faces {m.azimuth_deg:g} degrees"
+        for m in system.microphones
+    )
     told = f"Seen from above, stage side below. Areas: {areas}. Boxes: {boxes or 'none yet'}."
-    return f"{told} Listening spots: {spots}." if spots else told
+    told += f" Listening spots: {spots}." if spots else ""
+    return f"{told} Stage microphones: {stage}." if stage else told

@@ -24,6 +24,7 @@ from rigs.systems.describe import (
     SystemDescription,
     checked_few,
     checked_lines,
+    checked_microphones,
     checked_outputs,
     checked_sums,
     freeze,
@@ -188,6 +189,7 @@ def _findings(system: SystemDescription, checked: CheckedLines) -> dict[tuple[st
     """Everything that the rig's pages find, by subject and check; the first of each counts."""
     found = [f for result in checked.results.values() for f in result.findings]
     found += checked_outputs(system, checked)
+    found += checked_microphones(system, checked)
     found += checked_sums(system).findings((*MAINS_CHECKS, *WEIGHT_CHECKS))
     return {(finding.subject, finding.check): finding for finding in reversed(found)}
 

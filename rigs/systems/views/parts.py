@@ -19,6 +19,7 @@ from rigs.systems.forms import (
     FeedForm,
     LoadForm,
     MeasuredForm,
+    MicrophoneForm,
     MixerPlaceForm,
     PlacementForm,
     ProcessorPlaceForm,
@@ -40,6 +41,7 @@ from rigs.systems.models import (
     ProcessorPlace,
     RackFeed,
     RigChoice,
+    StageMicrophone,
     Support,
 )
 from rigs.systems.views.rights import demand_change, person
@@ -82,6 +84,9 @@ KINDS = {
         actions.remove_measured,
         MeasuredForm,
         "systems:alignments",
+    ),
+    "microphone": PartKind(
+        StageMicrophone, "stage microphone", actions.remove_microphone, MicrophoneForm
     ),
 }
 

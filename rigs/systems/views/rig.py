@@ -8,8 +8,15 @@ from django.shortcuts import render
 
 from rigs.events.models import Event
 from rigs.people.rights import DESCRIBE_RIG
-from rigs.systems.describe import CheckedLines, checked_lines, checked_outputs, freeze
-from rigs.systems.models import DriveLine, Placement
+from rigs.systems.describe import (
+    CheckedLines,
+    Finding,
+    checked_lines,
+    checked_microphones,
+    checked_outputs,
+    freeze,
+)
+from rigs.systems.models import DriveLine, Placement, StageMicrophone
 from rigs.systems.pictures import plan_picture
 from rigs.systems.pictures.figures import without_subject
 from rigs.systems.pictures.limiting import worst_finding
@@ -28,6 +35,7 @@ def rig(request: HttpRequest, event_id: int) -> HttpResponse:
     system = freeze(event)
     checked = checked_lines(system)
     drawn = bool(system.placements or system.areas)
+    feedback = checked_microphones(system, checked)
     context = {
         "event": event,
         "tab": "rig",
@@ -38,6 +46,8 @@ def rig(request: HttpRequest, event_id: int) -> HttpResponse:
         "lines": [_line_row(line, checked) for line in event.drivelines.all()],
         "placements": [_placement_row(box) for box in event.placements.all()],
         "racks": _racks(event),
+        "microphones": [_microphone_row(one, feedback) for one in event.stagemicrophones.all()],
+        "feedback": beside_overrides(request, event, feedback),
         "findings": beside_overrides(request, event, checked_outputs(system, checked)),
         "left_over": overrides_left_over(request, event, system, checked),
         "open": unfinished(event),
@@ -64,6 +74,16 @@ def _placement_row(box: Placement) -> dict[str, Any]:
         "box": box,
         "where": f"x {box.x_m:g}, y {box.y_m:g}, {box.z_m:g} m high",
         "aim": f"{box.azimuth_deg:g}°, tilt {box.tilt_deg:g}°",
+    }
+
+
+def _microphone_row(one: StageMicrophone, feedback: tuple[Finding, ...]) -> dict[str, Any]:
+    states = {finding.subject: finding.state for finding in feedback}
+    return {
+        "row": one,
+        "state": states.get(one.name, "cannot check"),
+        "where": f"x {one.x_m:g}, y {one.y_m:g}, {one.z_m:g} m high",
+        "faces": f"{one.azimuth_deg:g}°, tilt {one.tilt_deg:g}°",
     }
 
 

@@ -95,3 +95,31 @@ def test_a_raked_audience_gets_a_section_in_the_packet():
     assert "section" not in keys(event)
     AudienceArea.objects.filter(space=event.space).update(rake_deg=12.0)
     assert "section" in keys(event)
+
+
+def test_the_ring_out_says_how_far_each_microphone_can_be_opened():
+    event = hall(decay_s=[1.2] * 7)
+    event.stagemicrophones.create(name="Lectern", source_m=0.3, pattern="cardioid")
+    event.stagemicrophones.create(name="Choir")
+    section = sections_of(event)["ring-out"]
+    cards = {b["name"]: b for b in section["blocks"] if b["kind"] == "card"}
+    assert cards["Choir"]["state"] == "cannot check" and cards["Choir"]["figure"] == "unknown"
+    assert "Enter the distance" in cards["Choir"]["sentence"]
+    lectern = cards["Lectern"]
+    facts = {fact["name"]: fact["value"] for fact in lectern["facts"]}
+    assert lectern["state"] in {"holds", "tight", "fails"}
+    assert lectern["against"] == "at least 6.0 dB"
+    possible, needed, left = (
+        float(facts[name].removesuffix(" dB"))
+        for name in ("Gain possible, margin kept", "Gain needed", "Left")
+    )
+    assert left == pytest.approx(possible - needed, abs=0.11)
+    assert facts["Open with it"] == "1 other" and facts["Source"] == "0.3 m, 0.98 ft"
+    helps = next(fold for fold in lectern["more"] if fold["title"] == "What helps")
+    gains = dict(helps["blocks"][0]["rows"])
+    nearer = float(gains["Source at 0.15 m instead of 0.3 m"].removesuffix(" dB"))
+    assert 5.5 < nearer <= 6.1
+
+
+def test_no_microphone_no_ring_out():
+    assert "ring-out" not in sections_of(hall())

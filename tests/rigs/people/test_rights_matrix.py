@@ -43,7 +43,7 @@ def posts(right: str) -> Needs:
 
 PARTS = (
     "placement", "amplifier", "processor", "mixer", "feed", "support", "load", "spot", "alignment",
-    "response",
+    "response", "microphone",
 )  # fmt: skip
 PART_PAGES = ("", "_new", "_remove")
 LOOK, CHANGE_RIG = rights.SEE_PACKETS, rights.DESCRIBE_RIG
@@ -192,6 +192,7 @@ def world():
         "feed": event.rackfeeds.create(rack="Rack 1", supply=supply),
         "support": support,
         "load": event.extraloads.create(support=support, name="Chain"),
+        "microphone": event.stagemicrophones.create(name="Lectern"),
     }
     override = event.overrides.create(
         subject=line.name, check_key="cable_loss", title="Loss", state="fails", sentence="Long.",

@@ -22,6 +22,7 @@ from rigs.demo.shapes import (
     LooseAmplifier,
     RevisionPlan,
     RigPlan,
+    StagePlan,
 )
 
 FULL = "full range"
@@ -79,6 +80,14 @@ BALL = EventPlan(
             *singles("Rack 7 amp 1", ((n, f"Sub {n}") for n in (1, 2, 3, 4)), "LF",
                      (thick(10), 1), "Rack 7 control", 1),
         ),
+        # The toast is given on the parquet, before the right top. Nobody asked the quartet yet.
+        microphones=(
+            StagePlan("Host", -1, -0.5, 1.7, "supercardioid", 0.05, tilt=20),
+            StagePlan("Singer", 0.5, -0.8, 1.7, "cardioid", 0.05, tilt=20),
+            StagePlan("Top table", -2, 12, 1.2, "cardioid", 0.2, tilt=20),
+            StagePlan("Toast lapel", 3, 4.5, 1.4, "omnidirectional", 0.3, 0, 60),
+            StagePlan("Quartet", -3, 1, 2, "unknown", None, tilt=-30, open=False),
+        ),
     ),
     kit={**basics(2, 6), more.STAND: 4, more.WINCH_STAND: 2},
     packet=True,
@@ -102,6 +111,11 @@ CHOIR = EventPlan(
                      (thick(10), 1), "Rack 12 control", 1),
             *singles("Rack 12 amp 1", ((3, "Balcony left"), (4, "Balcony right")), "column",
                      (thick(30), 1), "Rack 12 control", 2),
+        ),
+        microphones=(
+            StagePlan("Lectern", 3, -1, 2.3, "cardioid", 0.3, tilt=15),
+            StagePlan("Choir left", -2, -2, 3.4, "wide cardioid", 1.2, tilt=-20, near=6),
+            StagePlan("Choir right", 2, -2, 3.4, "wide cardioid", 1.2, tilt=-20, near=6),
         ),
     ),
     kit={**basics(1, 8), more.STAND: 4},
@@ -230,6 +244,7 @@ DINNER = EventPlan(
             Line("Box left", "Amp", 1, ("Box left",), FULL, (cables.GREY, 1)),
             Line("Box right", "Amp", 2, ("Box right",), FULL, (cables.OLD_TAIL, 1)),
         ),
+        microphones=(StagePlan("Speaker", 0, -0.4, 1.4, "cardioid", 0.25, tilt=15),),
     ),
     kit={
         more.STAND: 2, more.VOCAL_MIC: 1, mixers.SMALL_DESK: 1, signal(10): 1,

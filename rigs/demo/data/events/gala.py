@@ -23,6 +23,7 @@ from rigs.demo.shapes import (
     RevisionPlan,
     RigPlan,
     Spot,
+    StagePlan,
 )
 
 FULL = "full range"
@@ -84,6 +85,24 @@ ALIGNMENTS = (
         "Behind the left tower", offset_ms=8, set_c=14,
     ),
 )  # fmt: skip
+EVERY_WEDGE = tuple(f"Wedge {n}" for n in range(1, 7))
+REAR_WEDGES = EVERY_WEDGE[3:]
+VOCALS = tuple(
+    StagePlan(name, x, y, 2.6, pattern, 0.03, tilt=25, kept_out=REAR_WEDGES)
+    for name, x, y, pattern in (
+        ("Lead vocal", 0, -2.6, "supercardioid"),
+        ("Vocal left", -3, -3, "cardioid"),
+        ("Vocal right", 3, -3, "cardioid"),
+    )
+)
+OVERHEADS = tuple(
+    StagePlan(f"Drums {hand}", x, -7, 3.2, "cardioid", 0.6, 0, -90, kept_out=EVERY_WEDGE, near=10)
+    for hand, x in (("left", -0.6), ("right", 0.6))
+)
+LECTERN = StagePlan(
+    "Lectern", -1.5, -3, 2.3, "supercardioid", 0.15, tilt=20, kept_out=EVERY_WEDGE, near=2.4,
+    open=False,
+)  # fmt: skip
 REVISIONS = (
     RevisionPlan(
         "Subs to tops, off centre at 18 m",
@@ -99,6 +118,7 @@ RIG = RigPlan(
     mixer=mixers.DESK,
     spots=SPOTS,
     alignments=ALIGNMENTS,
+    microphones=(*VOCALS, *OVERHEADS, LECTERN),
     revisions=REVISIONS,
     feeds=plugged("Generator", "Rack 1", "Rack 2", "Rack 5", socket="Socket"),
     bearers=(

@@ -56,6 +56,7 @@ def checked_processing(system: SystemDescription) -> CheckedProcessing:
         rack_feeds=(),
         supports=(),
         extra_loads=(),
+        microphones=(),
         placements=tuple(replace(box, support="") for box in system.placements),
     )
     try:

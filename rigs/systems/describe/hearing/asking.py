@@ -69,6 +69,7 @@ def sound_of(system: SystemDescription) -> Asked:
         rack_feeds=(),
         extra_loads=(),
         supports=(),
+        microphones=(),
         placements=tuple(replace(box, support="") for box in system.placements),
     )
     try:
