@@ -90,7 +90,7 @@ def fill_waiting(run: Run, prediction: Prediction | None = None) -> None:
             timezone.now(),
             ZoneInfo(packet.about["zone"]),
         )
-        sections = make_sections(system, prediction, packet.kit, decided)
+        sections = make_sections(system, prediction, packet.kit, decided, packet.about)
         pictures = take_pictures_out(sections)
         Packet.objects.filter(pk=packet.pk, made_at=None).update(
             sections=sections, pictures=pictures, made_at=Now()

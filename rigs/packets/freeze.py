@@ -5,6 +5,7 @@ from typing import Any
 from rigs.events.completion import Lift, picked_from, truck_load
 from rigs.events.models import Event, KitRow
 from rigs.events.queries import connection_gaps, kit_rows
+from rigs.systems.rung import ringing
 
 TIMES = {
     "out_at": "Kit leaves",
@@ -52,7 +53,38 @@ def freeze_about(event: Event) -> dict[str, Any]:
         "contact": event.contact,
         "notes": event.notes,
         "times": {field: getattr(event, field).isoformat() for field in TIMES},
+        "ringing": _ringing(event),
     }
+
+
+def _ringing(event: Event) -> dict[str, Any]:
+    """The ring-out's notches and log as plain JSON; empty where nothing was done."""
+    found = ringing(event)
+    if found.ring_out is None and not found.entries:
+        return {}
+    return {
+        "where": str(found.ring_out.processor_place) if found.ring_out else "",
+        "outputs": sorted(found.ring_out.outputs) if found.ring_out else [],
+        "material": found.ring_out.material if found.ring_out else "",
+        "in_reserve": found.in_reserve,
+        "notches": [
+            {
+                "frequency_hz": one.frequency_hz, "gain_db": one.gain_db, "q": one.q,
+                "microphone": str(one.microphone or ""), "from_reserve": one.from_reserve,
+                "revision": one.revision.number if one.revision else None,
+            }
+            for one in found.notches
+        ],
+        "log": [
+            {
+                "microphone": one.microphone, "ended": one.get_ended_display(),
+                "level_db": one.level_db, "margin_db": one.margin_db,
+                "frequency_hz": one.frequency_hz, "note": one.note,
+                "who": str(one.made_by or ""), "at": one.made_at.isoformat(),
+            }
+            for one in found.entries
+        ],
+    }  # fmt: skip
 
 
 def _order(row: KitRow) -> tuple[int, str]:
@@ -97,6 +129,8 @@ def about_differences(old: dict[str, Any], new: dict[str, Any]) -> list[str]:
         for field, label in TIMES.items()
         if old["times"][field] != new["times"][field]
     ]
+    if old.get("ringing", {}) != new["ringing"]:
+        found.append("The ring-out's notches or log changed.")
     return found
 
 

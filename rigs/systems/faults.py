@@ -55,6 +55,8 @@ FIELD_OF_CONSTRAINT = {
     "reference_channel_is_there": "reference_channel",
     "recording_once": "sound",
     "target_once": "name",
+    "reserve_within_notches": "reserve",
+    "ring_notch_once": "frequency_hz",
 }
 
 

@@ -7,6 +7,7 @@ from rigs.tuning import views
 app_name = "tuning"
 
 TUNING = "events/<int:event_id>/tuning/"
+RING_OUT = f"{TUNING}ring-out/"
 RECORDING = f"{TUNING}recordings/<int:recording_id>/"
 
 urlpatterns = [
@@ -18,6 +19,12 @@ urlpatterns = [
     path(f"{TUNING}equalise/<int:fit_id>/take/", views.fit_take, name="fit_take"),
     path(f"{TUNING}equalise/<int:fit_id>/check/", views.fit_check, name="fit_check"),
     path(f"{TUNING}equalise/from/<int:fit_id>/", views.fit_carry, name="fit_carry"),
+    path(RING_OUT, views.ring_out, name="ring_out"),
+    path(f"{RING_OUT}set-up/", views.ring_out_set_up, name="ring_out_set_up"),
+    path(f"{RING_OUT}notches/", views.notch_new, name="notch_new"),
+    path(f"{RING_OUT}notches/<int:notch_id>/off/", views.notch_off, name="notch_off"),
+    path(f"{RING_OUT}notches/set/", views.notches_set, name="notches_set"),
+    path(f"{RING_OUT}log/", views.ring_entry, name="ring_entry"),
     path(RECORDING, views.recording, name="recording"),
     path(f"{RECORDING}analyse/", views.recording_analyse, name="recording_analyse"),
     path(f"{RECORDING}remove/", views.recording_remove, name="recording_remove"),

@@ -20,6 +20,7 @@ from rigs.packets.sections.power import power_blocks
 from rigs.packets.sections.processing import processing_blocks, processing_note
 from rigs.packets.sections.racks import rack_blocks
 from rigs.packets.sections.ring_out import ring_out_blocks
+from rigs.packets.sections.ringing import ringing_blocks
 from rigs.packets.sections.room import room_blocks
 from rigs.packets.sections.unchanged import set_marks
 from rigs.packets.sections.unchecked import unchecked_blocks
@@ -27,7 +28,11 @@ from rigs.packets.sections.weights import weight_blocks
 
 
 def make_sections(
-    system: SystemDescription, prediction: Prediction, kit: Json, decided: Sequence[Decided] = ()
+    system: SystemDescription,
+    prediction: Prediction,
+    kit: Json,
+    decided: Sequence[Decided] = (),
+    about: Json | None = None,
 ) -> list[Json]:
     """The running order of one event. A step with nothing to say is left out.
 
@@ -65,7 +70,7 @@ def make_sections(
             "ring-out",
             "Ring-out",
             "How far each microphone can be opened",
-            ring_out_blocks(prediction),
+            ring_out_blocks(prediction) + ringing_blocks(about or {}),
         ),
         section(
             "overrides",

@@ -45,6 +45,13 @@ from rigs.systems.actions.parts import (
     save_processor_place,
 )
 from rigs.systems.actions.processing import change_outputs, go_back, revise, save_output
+from rigs.systems.actions.ringing import (
+    log_entry,
+    place_notch,
+    set_notches,
+    set_up_ring_out,
+    take_notch_off,
+)
 from rigs.systems.actions.stage import remove_microphone, save_microphone
 
 __all__ = [
@@ -56,7 +63,9 @@ __all__ = [
     "give_override",
     "go_back",
     "keep_what_if",
+    "log_entry",
     "note_limiter",
+    "place_notch",
     "place_row",
     "place_several",
     "remove_alignment",
@@ -86,6 +95,9 @@ __all__ = [
     "save_processor_place",
     "save_spot",
     "save_support",
+    "set_notches",
+    "set_up_ring_out",
+    "take_notch_off",
     "take_plan",
     "what_if_faults",
     "withdraw",

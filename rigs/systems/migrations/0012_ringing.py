@@ -62,7 +62,7 @@ class Migration(migrations.Migration):
                 ('adds_db', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(-40, 'Gain that it buys in dB must be at least -40.'), django.core.validators.MaxValueValidator(40, 'Gain that it buys in dB above 40 is not believable.')], verbose_name='gain that it buys in dB')),
                 ('made_at', models.DateTimeField(auto_now_add=True)),
                 ('changed_by', models.ForeignKey(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('event', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='events.event')),
+                ('event', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='ring_notches', to='events.event')),
                 ('made_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('revision', models.ForeignKey(editable=False, help_text='The processing revision that it went into.', null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='ring_notches', to='systems.revision')),
                 ('microphone', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='notches', to='systems.stagemicrophone')),

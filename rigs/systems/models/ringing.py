@@ -6,6 +6,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from rigs.events.models import Event
 from rigs.systems.models.base import InRig, PartOfRig, figure, once, within
 from rigs.systems.models.lines import DriveLine
 from rigs.systems.models.parts import METRES, ProcessorPlace
@@ -128,6 +129,7 @@ class RingNotch(InRig):
         HEARD = "heard", "heard while the gain was raised"
         TYPED = "typed", "typed"
 
+    event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="ring_notches")
     frequency_hz = models.FloatField(
         "frequency in Hz",
         validators=[
@@ -198,7 +200,7 @@ class RingEntry(models.Model):
         CLEAR = "clear", "did not ring"
         STOPPED = "stopped", "stopped by the stop rule"
 
-    event = models.ForeignKey("events.Event", on_delete=models.CASCADE, related_name="ring_entries")
+    event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="ring_entries")
     microphone = models.CharField(max_length=40, help_text="Its name at that time.")
     ended = models.CharField("what happened", max_length=8, choices=Ended.choices)
     level_db = figure(

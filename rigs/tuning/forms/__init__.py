@@ -3,6 +3,17 @@
 from rigs.tuning.forms.calibration import CalibrationForm
 from rigs.tuning.forms.fit import CarryForm, FitForm, TakeForm
 from rigs.tuning.forms.recording import RecordingForm
+from rigs.tuning.forms.ringing import EntryForm, NotchForm, RingOutForm
 from rigs.tuning.forms.target import TargetForm
 
-__all__ = ["CalibrationForm", "CarryForm", "FitForm", "RecordingForm", "TakeForm", "TargetForm"]
+__all__ = [
+    "CalibrationForm",
+    "CarryForm",
+    "EntryForm",
+    "FitForm",
+    "NotchForm",
+    "RecordingForm",
+    "RingOutForm",
+    "TakeForm",
+    "TargetForm",
+]

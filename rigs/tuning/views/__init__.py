@@ -5,6 +5,14 @@ from rigs.tuning.views.analyses import recording, recording_analyse
 from rigs.tuning.views.calibrations import calibration, calibration_remove, calibrations
 from rigs.tuning.views.fits import fit, fit_take, fits
 from rigs.tuning.views.recordings import event, recording_new, recording_remove
+from rigs.tuning.views.ringing import (
+    notch_new,
+    notch_off,
+    notches_set,
+    ring_entry,
+    ring_out,
+    ring_out_set_up,
+)
 from rigs.tuning.views.sounds import recording_sound, signal_sound, signals
 from rigs.tuning.views.spots import spots
 from rigs.tuning.views.targets import target, target_remove, targets
@@ -19,11 +27,17 @@ __all__ = [
     "fit_check",
     "fit_take",
     "fits",
+    "notch_new",
+    "notch_off",
+    "notches_set",
     "recording",
     "recording_analyse",
     "recording_new",
     "recording_remove",
     "recording_sound",
+    "ring_entry",
+    "ring_out",
+    "ring_out_set_up",
     "signal_sound",
     "signals",
     "spots",

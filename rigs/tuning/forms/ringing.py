@@ -1,0 +1,151 @@
+"""What people fill in during a ring-out, mostly with one thumb."""
+
+import math
+from typing import Any
+
+from django import forms
+
+from rigs.events.models import Event
+from rigs.people.models import Person
+from rigs.systems.actions import log_entry, place_notch, set_up_ring_out
+from rigs.systems.faults import NotSaved, put_by_field
+from rigs.systems.forms.base import SavedByAction
+from rigs.systems.models import ProcessorPlace, RingEntry, RingNotch, RingOut, StageMicrophone
+
+WIDTHS = (("0.333", "1/3 octave"), ("0.167", "1/6 octave"), ("0.1", "1/10 octave"))
+USUAL_WIDTH = {RingOut.Material.SPEECH: "0.167", RingOut.Material.MUSIC: "0.1"}
+
+
+def q_of(octaves: float) -> float:
+    """Q of a peak that is so wide between its half-gain edges (analogue, MATH)."""
+    return 1 / (2 * math.sinh(math.log(2) / 2 * octaves))
+
+
+class RingOutForm(SavedByAction):
+    """Which outputs get the notches; half of them stay in reserve unless said."""
+
+    instance: RingOut
+    reserve = forms.IntegerField(
+        label="of them in reserve for the show",
+        required=False,
+        min_value=0,
+        help_text="Empty: half of them.",
+    )
+    outputs = forms.CharField(
+        label="its outputs",
+        help_text="By number: 1, 2. Best the inputs' way of all that plays the microphones.",
+        error_messages={"required": "Name one output at least."},
+    )
+
+    class Meta:
+        model = RingOut
+        fields = ["processor_place", "outputs", "material", "notches", "reserve"]
+
+    def __init__(self, data: Any = None, *, event: Event, instance: RingOut | None) -> None:
+        row = instance or RingOut(event=event)
+        super().__init__(data, instance=row)
+        self.seen = row.version
+        place: Any = self.fields["processor_place"]
+        place.queryset = ProcessorPlace.objects.filter(event=event).order_by("name")
+        place.label, place.empty_label = "processor", "Choose a processor"
+        if row.pk:
+            self.initial["outputs"] = ", ".join(map(str, row.outputs))
+
+    def clean_outputs(self) -> list[int]:
+        """Numbers from 1, each once, rising."""
+        typed = str(self.cleaned_data["outputs"]).replace(",", " ").split()
+        if not typed or not all(one.isdecimal() and 0 < int(one) <= 64 for one in typed):
+            raise forms.ValidationError("Write numbers of outputs, as in 1, 2.")
+        return sorted({int(one) for one in typed})
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        if cleaned.get("reserve") is None and cleaned.get("notches"):
+            cleaned["reserve"] = cleaned["notches"] // 2
+        return cleaned
+
+    def act(self, person: Person) -> None:
+        set_up_ring_out(self.instance, self.seen if self.instance.pk else None, person)
+
+
+class NotchForm(forms.ModelForm):
+    """A notch by frequency, depth and width."""
+
+    use_required_attribute = False
+    instance: RingNotch
+
+    octaves = forms.ChoiceField(label="width", choices=WIDTHS)
+    from_reserve = forms.BooleanField(label="from the reserve", required=False)
+
+    class Meta:
+        model = RingNotch
+        fields = ["frequency_hz", "gain_db", "microphone"]
+
+    field_order = ["frequency_hz", "gain_db", "octaves", "microphone", "from_reserve"]
+
+    def __init__(
+        self, data: Any = None, *, event: Event, ring_out: RingOut | None, **kwargs: Any
+    ) -> None:
+        super().__init__(data, instance=RingNotch(event=event), **kwargs)
+        microphones: Any = self.fields["microphone"]
+        microphones.queryset = StageMicrophone.objects.filter(event=event).order_by("name")
+        microphones.empty_label = "any"
+        width: Any = self.fields["octaves"]
+        width.initial = USUAL_WIDTH[RingOut.Material(ring_out.material)] if ring_out else "0.167"
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        if cleaned.get("octaves"):
+            self.instance.q = round(q_of(float(cleaned["octaves"])), 2)
+        return cleaned
+
+    def _get_validation_exclusions(self) -> set[str]:
+        # The action tells every fault, with the width in it.
+        return {*super()._get_validation_exclusions(), "q"}  # type: ignore[misc]
+
+    def save_for(self, person: Person, origin: str = RingNotch.Origin.TYPED) -> bool:
+        """Place it; False when refused, with the reason in the errors."""
+        self.instance.origin = origin
+        try:
+            place_notch(self.instance, person, from_reserve=self.cleaned_data["from_reserve"])
+        except NotSaved as refusal:
+            put_by_field(self, refusal.faults)
+            return False
+        return True
+
+
+class EntryForm(forms.ModelForm):
+    """A line of the log."""
+
+    use_required_attribute = False
+    instance: RingEntry
+
+    microphone = forms.ChoiceField(label="microphone")
+
+    class Meta:
+        model = RingEntry
+        fields = ["microphone", "ended", "level_db", "frequency_hz", "note"]
+
+    def __init__(self, data: Any = None, *, event: Event, **kwargs: Any) -> None:
+        super().__init__(data, instance=RingEntry(event=event), **kwargs)
+        names = StageMicrophone.objects.filter(event=event).order_by("name")
+        field: Any = self.fields["microphone"]
+        field.choices = [(str(one), str(one)) for one in names] + [("all", "all together")]
+        level: Any = self.fields["level_db"]
+        level.help_text = "Against its show position: 6 is 6 dB beyond it, -3 is 3 dB below."
+
+    def clean(self) -> dict[str, Any]:
+        """Who says that it rang says at which level."""
+        cleaned = super().clean() or self.cleaned_data
+        if cleaned.get("level_db") is None and "level_db" not in self.errors:
+            self.add_error("level_db", "Say how far it was raised: 6 for 6 dB beyond its place.")
+        return cleaned
+
+    def save_for(self, person: Person) -> bool:
+        """Write it; False when refused."""
+        try:
+            log_entry(self.instance, person)
+        except NotSaved as refusal:
+            put_by_field(self, refusal.faults)
+            return False
+        return True
