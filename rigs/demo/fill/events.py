@@ -8,6 +8,7 @@ from rigs.demo.data.events import EVENTS
 from rigs.demo.fill.kit import fill_kit
 from rigs.demo.fill.processing import fill_processing
 from rigs.demo.fill.rig import RigFiller
+from rigs.demo.fill.ringing import fill_ring_out
 from rigs.demo.fill.stage import fill_stage
 from rigs.demo.shapes import EventPlan
 from rigs.events.actions import plan_event
@@ -35,6 +36,7 @@ def fill_events(
             rigs.fill(event, plan.rig)
             fill_processing(event, plan.rig, tech)
             fill_stage(event, plan.rig, tech)
+            fill_ring_out(event, tech)
         if plan.rig or plan.kit:
             fill_kit(event, plan, items)
         events.append(event)

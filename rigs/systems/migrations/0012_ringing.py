@@ -76,7 +76,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('microphone', models.CharField(help_text='Its name at that time.', max_length=40)),
-                ('ended', models.CharField(choices=[('rang', 'Rang'), ('clear', 'did not ring'), ('stopped', 'stopped by the stop rule')], max_length=8, verbose_name='what happened')),
+                ('ended', models.CharField(choices=[('rang', 'rang'), ('clear', 'did not ring'), ('stopped', 'stopped by the stop rule')], max_length=8, verbose_name='what happened')),
                 ('level_db', models.FloatField(blank=True, help_text='Against its show position: +6 is 6 dB above it.', null=True, validators=[django.core.validators.MinValueValidator(-80, 'Level reached in dB must be at least -80.'), django.core.validators.MaxValueValidator(40, 'Level reached in dB above 40 is not believable.')], verbose_name='level reached in dB')),
                 ('margin_db', models.FloatField(blank=True, help_text='From the show position to the first ring.', null=True, validators=[django.core.validators.MinValueValidator(-40, 'Margin left in dB must be at least -40.'), django.core.validators.MaxValueValidator(60, 'Margin left in dB above 60 is not believable.')], verbose_name='margin left in dB')),
                 ('frequency_hz', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(20, 'It rang at, in Hz must be at least 20.'), django.core.validators.MaxValueValidator(20000, 'It rang at, in Hz above 20000 is not believable.')], verbose_name='it rang at, in Hz')),

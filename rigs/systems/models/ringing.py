@@ -196,7 +196,7 @@ class RingEntry(models.Model):
     """One line of the log: how far one microphone was raised, and what happened. Never changed."""
 
     class Ended(models.TextChoices):
-        RANG = "rang"
+        RANG = "rang", "rang"
         CLEAR = "clear", "did not ring"
         STOPPED = "stopped", "stopped by the stop rule"
 

@@ -136,6 +136,12 @@ NEEDS = {
     "tuning:fit_take": posts(rights.MEASURE),
     "tuning:fit_check": only(LOOK),
     "tuning:fit_carry": only(rights.MEASURE),
+    "tuning:ring_out": only(LOOK),
+    "tuning:ring_out_set_up": posts(rights.MEASURE),
+    "tuning:notch_new": posts(rights.MEASURE),
+    "tuning:notch_off": posts(rights.MEASURE),
+    "tuning:notches_set": posts(rights.MEASURE),
+    "tuning:ring_entry": posts(rights.MEASURE),
     "tuning:signals": only(rights.MEASURE),
     "tuning:signal_sound": only(rights.MEASURE),
     "tuning:calibrations": only(LOOK),
@@ -210,6 +216,7 @@ def world():
         look={"peak_db": [None], "rms_db": [None], "clipped": [0], "cut_short": False},
         file="recordings/none.wav",
     )  # fmt: skip
+    notch = event.ring_notches.create(frequency_hz=300, q=8)
     fit = Equalisation.objects.create(
         event=event, processor_place_id=line.processor_place_id, outputs=[1], fingerprint="0" * 64,
         inputs={"target": {"name": "flat"}, "graphic": None},
@@ -249,6 +256,7 @@ def world():
         "calibration_id": calibration.pk,
         "target_id": target.pk,
         "fit_id": fit.pk,
+        "notch_id": notch.pk,
         "signal": "sweep-5",
         "api:event": event.pk,
     }
