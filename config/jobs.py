@@ -42,6 +42,7 @@ LOOKS_FOR_WORK = {
     "requeue-aims": "rigs.systems.tasks.requeue_aims",
     "requeue-analyses": "rigs.tuning.tasks.requeue_analyses",
     "requeue-fits": "rigs.tuning.tasks.requeue_fits",
+    "requeue-notch-plans": "rigs.tuning.tasks.requeue_notch_plans",
 }
 beat_schedule = {
     name: {"task": task, "schedule": 5.0, "options": {"expires": 5}}

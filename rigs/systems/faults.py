@@ -52,6 +52,7 @@ FIELD_OF_CONSTRAINT = {
     "alignment_once": "name",
     "measured_once": "line",
     "recording_has_a_spot": "spot",
+    "recording_at_one_place": "microphone",
     "reference_channel_is_there": "reference_channel",
     "recording_once": "sound",
     "target_once": "name",

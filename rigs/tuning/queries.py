@@ -10,7 +10,7 @@ from rigs.events.models import Event
 from rigs.systems.models import DriveLine, Link, ListeningSpot, OutputFilter, ProcessorPlace
 from rigs.systems.plans import OutputPlan, plans_of
 from rigs.systems.queries import current_revision
-from rigs.tuning.models import Analysis, Calibration, Equalisation, Recording
+from rigs.tuning.models import Analysis, Calibration, Equalisation, NotchPlan, Recording
 
 MOST_BEFORE = 12
 
@@ -19,7 +19,7 @@ def recordings(event: Event) -> QuerySet[Recording]:
     """All recordings of an event, newest first, with what a list shows of them."""
     lines = DriveLine.objects.only("name", "event").order_by("name")
     rows = Recording.objects.filter(event=event).select_related(
-        "spot", "calibration", "made_by", "event__space"
+        "spot", "microphone", "calibration", "made_by", "event__space"
     )
     return rows.prefetch_related(Prefetch("lines", lines))
 
@@ -132,3 +132,24 @@ def free_filters(place: ProcessorPlace, numbers: list[int]) -> int | None:
 def filters_used(plan: OutputPlan) -> int:
     """High and low passes take no place among an output's filters."""
     return sum(part.kind not in OutputFilter.PASSES for part in plan.filters)
+
+
+def loop_recordings(event: Event) -> list[Recording]:
+    """The newest sweep of each stage microphone, by the microphone's name."""
+    rows = Recording.objects.filter(
+        event=event, microphone__isnull=False, content=Recording.Content.SWEEP
+    )
+    newest = rows.order_by("microphone_id", "-made_at", "-pk").distinct("microphone_id")
+    found = Recording.objects.filter(pk__in=newest.values("pk")).select_related("microphone")
+    return list(found.order_by("microphone__name"))
+
+
+def notch_plans(event: Event) -> QuerySet[NotchPlan]:
+    """All notch plans of an event, newest first, without what they found."""
+    return NotchPlan.objects.filter(event=event).defer("result").select_related("asked_by")
+
+
+def notch_plan(event_id: int, plan_id: int) -> NotchPlan | None:
+    """One plan of an event, whole."""
+    rows = NotchPlan.objects.filter(event_id=event_id, pk=plan_id)
+    return rows.select_related("asked_by", "event__space__venue").first()

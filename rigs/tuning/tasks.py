@@ -4,8 +4,8 @@ from celery import shared_task
 
 from rigs.jobs import queue
 from rigs.jobs.claims import claim
-from rigs.tuning import analyses, fits
-from rigs.tuning.models import Analysis, Equalisation
+from rigs.tuning import analyses, fits, notch_plans
+from rigs.tuning.models import Analysis, Equalisation, NotchPlan
 
 
 @shared_task
@@ -44,3 +44,22 @@ def requeue_fits() -> None:
 def enqueue_fit(equalisation_id: int) -> None:
     """Queue a fit."""
     queue.enqueue(fit, equalisation_id)
+
+
+@shared_task
+def plan_notches(plan_id: int) -> None:
+    """Work out one notch plan, unless somebody does or did."""
+    held = claim(NotchPlan, plan_id, "reading the sound")
+    if held:
+        notch_plans.work(held)
+
+
+@shared_task
+def requeue_notch_plans() -> None:
+    """Take up what waits or lost its worker."""
+    queue.requeue(plan_notches, NotchPlan, notch_plans.WORDS.died_too_often)
+
+
+def enqueue_notch_plan(plan_id: int) -> None:
+    """Queue a notch plan."""
+    queue.enqueue(plan_notches, plan_id)

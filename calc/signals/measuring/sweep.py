@@ -126,7 +126,8 @@ def _divided(
     hz = np.fft.rfftfreq(size, 1 / sampling_hz).astype(np.float32)
     strength = source.real**2 + source.imag**2
     if band_hz is None:
-        factor = source.conj() / (strength + FLOOR * strength.max(initial=1e-30))
+        # Held, not added to: what is added takes 0.4 dB off a sweep's response at 10 kHz.
+        factor = source.conj() / np.maximum(strength, FLOOR * strength.max(initial=1e-30))
     else:
         factor = source.conj() * (_inside(hz, band_hz) / np.maximum(strength, 1e-30))
     if microphone is not None and microphone.frequency_hz:

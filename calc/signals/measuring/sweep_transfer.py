@@ -22,17 +22,15 @@ SMOOTHED = 9
 """Lines over which the noise's power is averaged: one line of noise is anything."""
 
 
-def sweep_transfer(response: Response, finest_hz: float = FINEST_HZ) -> Transfer:
-    """Transfer function of the first part of a response, the delay taken out.
-
-    The part lasts for 1 / `finest_hz` s or a little more: about 0.7 s unless said.
+def sweep_transfer(response: Response) -> Transfer:
+    """Transfer function of the first part of a response, about 0.7 s, the delay taken out.
 
     Its `coherence` is the share of each line's power that is not noise, where the noise is that of
     the response's end through the same window. `delay_ms` is that of the arrival after the start
     of the recording; `averages` is 1.
     """
     rate = response.sampling_hz
-    size = 1 << math.ceil(math.log2(rate / finest_hz))
+    size = 1 << math.ceil(math.log2(rate / FINEST_HZ))
     ahead = round(AHEAD_S * rate)
     start = max(0, response.arrival - ahead)
     heard = response.samples[start : start + size]
@@ -50,7 +48,7 @@ def sweep_transfer(response: Response, finest_hz: float = FINEST_HZ) -> Transfer
         delay_ms=1000 * response.arrival / rate,
         averages=1,
         sampling_hz=rate,
-        cannot=_cannot(response, start + size, finest_hz),
+        cannot=_cannot(response, start + size),
     )
 
 
@@ -76,9 +74,9 @@ def _noise(response: Response, after: int, length: int, size: int) -> Floats:
     return smooth
 
 
-def _cannot(response: Response, after: int, finest_hz: float) -> tuple[str, ...]:
+def _cannot(response: Response, after: int) -> tuple[str, ...]:
     left = (len(response.samples) - after) / response.sampling_hz
-    if left < 0.25 / finest_hz:
+    if left < 0.25 / FINEST_HZ:
         return (
             "The recording ends too soon after the sweep to tell the noise: let it run on for 2 s.",
         )

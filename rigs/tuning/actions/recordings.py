@@ -82,6 +82,8 @@ def _faults(recording: Recording, look: Look, lines: Sequence[DriveLine]) -> Fau
     faults: Faults = {}
     if recording.spot and recording.spot.event_id != recording.event_id:
         faults["spot"] = ["This spot belongs to another event."]
+    if recording.microphone and recording.microphone.event_id != recording.event_id:
+        faults["microphone"] = ["This microphone belongs to another event."]
     if any(line.event_id != recording.event_id for line in lines):
         faults["lines"] = ["A line of another event's rig stands here."]
     fault = reference_fault(recording.reference_channel, look)

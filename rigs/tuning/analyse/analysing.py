@@ -141,7 +141,7 @@ def _with_sweep(
 ) -> Found:
     told(2, STAGES, "impulse response")
     try:
-        response, same_clock = _response(heard, reference, rate_hz, settings)
+        response, same_clock = response_in(heard, reference, rate_hz, settings)
     except ValueError as why:
         parts = (RESPONSE, TRANSFER, DELAY, DECAYS, SPEECH)
         return replace(found, refused=tuple(Refusal(what, str(why)) for what in parts))
@@ -165,7 +165,7 @@ def _speech(response: Response, settings: Settings) -> SpeechIndex:
     return replace(found, warnings=(*found.warnings, WITH_NOISE))
 
 
-def _response(
+def response_in(
     heard: Row, reference: Row | None, rate_hz: float, settings: Settings
 ) -> tuple[Response, bool]:
     """The response, and whether its time counts from when the signal was played.

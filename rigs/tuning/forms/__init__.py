@@ -3,7 +3,7 @@
 from rigs.tuning.forms.calibration import CalibrationForm
 from rigs.tuning.forms.fit import CarryForm, FitForm, TakeForm
 from rigs.tuning.forms.recording import RecordingForm
-from rigs.tuning.forms.ringing import EntryForm, NotchForm, RingOutForm
+from rigs.tuning.forms.ringing import EntryForm, NotchForm, PlanForm, RingOutForm
 from rigs.tuning.forms.target import TargetForm
 
 __all__ = [
@@ -12,6 +12,7 @@ __all__ = [
     "EntryForm",
     "FitForm",
     "NotchForm",
+    "PlanForm",
     "RecordingForm",
     "RingOutForm",
     "TakeForm",

@@ -8,7 +8,7 @@ from django.core.exceptions import NON_FIELD_ERRORS
 from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems.faults import NotSaved, field_of_sentence, put_by_field
-from rigs.systems.models import DriveLine, ListeningSpot
+from rigs.systems.models import DriveLine, ListeningSpot, StageMicrophone
 from rigs.tuning import incoming
 from rigs.tuning.actions import keep_recording
 from rigs.tuning.actions.recordings import Read, read_sound, reference_fault
@@ -47,6 +47,7 @@ class RecordingForm(forms.ModelForm):
         fields = [
             "content",
             "spot",
+            "microphone",
             "lines",
             "calibration",
             "sensitivity_db",
@@ -66,6 +67,8 @@ class RecordingForm(forms.ModelForm):
         help_texts = {
             "sensitivity_db": "What the meter would show where the rms is full scale. "
             "Empty: levels are relative only.",
+            "microphone": "For the ring-out: its channel of the desk recorded, as loud as in the "
+            "show, and what was played on the second channel.",
             "reference_channel": "Where the signal was recorded beside the microphone.",
         }
 
@@ -83,6 +86,9 @@ class RecordingForm(forms.ModelForm):
         spot: Any = self.fields["spot"]
         spot.queryset = ListeningSpot.objects.filter(event=event).order_by("name")
         spot.empty_label = "Choose a listening spot"
+        microphone: Any = self.fields["microphone"]
+        microphone.queryset = StageMicrophone.objects.filter(event=event).order_by("name")
+        microphone.empty_label = "none"
         lines: Any = self.fields["lines"]
         lines.queryset = DriveLine.objects.filter(event=event).order_by("name")
         calibration: Any = self.fields["calibration"]

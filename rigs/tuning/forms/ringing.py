@@ -11,6 +11,11 @@ from rigs.systems.actions import log_entry, place_notch, set_up_ring_out
 from rigs.systems.faults import NotSaved, put_by_field
 from rigs.systems.forms.base import SavedByAction
 from rigs.systems.models import ProcessorPlace, RingEntry, RingNotch, RingOut, StageMicrophone
+from rigs.systems.models.ringing import MOST_NOTCHES
+from rigs.systems.rung import Ringing
+from rigs.tuning.actions import ask_notch_plan
+from rigs.tuning.analyse.looping import inputs
+from rigs.tuning.models import NotchPlan, Recording
 
 WIDTHS = (("0.333", "1/3 octave"), ("0.167", "1/6 octave"), ("0.1", "1/10 octave"))
 USUAL_WIDTH = {RingOut.Material.SPEECH: "0.167", RingOut.Material.MUSIC: "0.1"}
@@ -149,3 +154,67 @@ class EntryForm(forms.ModelForm):
             put_by_field(self, refusal.faults)
             return False
         return True
+
+
+class PlanForm(forms.Form):
+    """Which microphones' loops, and how loud they were measured against the show."""
+
+    use_required_attribute = False
+
+    recordings = forms.MultipleChoiceField(
+        label="measured loops",
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Choose one microphone at least."},
+    )
+    offset_db = forms.FloatField(
+        label="show position above the measured, in dB",
+        required=False,
+        min_value=-60,
+        max_value=60,
+        help_text="0: measured just as it will play. Empty: nobody knows; then only how far each "
+        "ring lies behind the first is told.",
+    )
+    placed = forms.IntegerField(
+        label="most notches",
+        required=False,
+        min_value=1,
+        max_value=MOST_NOTCHES,
+        help_text="Empty: as many as the sheet has left, the reserve kept.",
+    )
+
+    def __init__(self, data: Any = None, *, event: Event, loops: list[Recording], now: Ringing):
+        super().__init__(data)
+        self.event, self.now = event, now
+        self.loops = {str(row.pk): row for row in loops}
+        field: Any = self.fields["recordings"]
+        field.choices = [(key, str(row.microphone)) for key, row in self.loops.items()]
+        field.initial = list(self.loops)
+
+    @property
+    def cannot(self) -> str:
+        """Why nothing can be asked for; "" where it can."""
+        if self.now.ring_out is None:
+            return "Say first, on the sheet, which outputs get the notches."
+        if not self.loops:
+            return (
+                "No stage microphone's loop was recorded: play a sweep through the system and "
+                "record the microphone's channel of the desk, what was played beside it."
+            )
+        if not self.now.free:
+            return "All notches but the reserve are placed."
+        return ""
+
+    def ask(self, person: Person) -> NotchPlan:
+        """Ask for the plan."""
+        ring_out = self.now.ring_out
+        assert ring_out is not None
+        typed = self.cleaned_data
+        free = self.now.free
+        frozen = inputs(
+            [self.loops[key] for key in typed["recordings"]],
+            ring_out.processor_place.processor,
+            material=str(ring_out.material),
+            placed=min(free, typed["placed"] or free),
+            offset_db=typed["offset_db"],
+        )
+        return ask_notch_plan(self.event, frozen, person)

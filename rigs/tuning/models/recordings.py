@@ -9,7 +9,7 @@ from django.db.models import F, Q
 
 from rigs.events.models import Event
 from rigs.jobs.models import Job
-from rigs.systems.models import ListeningSpot
+from rigs.systems.models import ListeningSpot, StageMicrophone
 from rigs.versions import Versioned
 
 
@@ -69,6 +69,14 @@ class Recording(models.Model):
     spot = models.ForeignKey(
         ListeningSpot, on_delete=models.RESTRICT, null=True, blank=True, related_name="recordings"
     )
+    microphone = models.ForeignKey(
+        StageMicrophone,
+        on_delete=models.RESTRICT,
+        null=True,
+        blank=True,
+        related_name="recordings",
+        verbose_name="or the stage microphone that heard it",
+    )
     content = models.CharField(max_length=10, choices=Content.choices)
     source = models.CharField(max_length=10, choices=Source.choices, editable=False)
     lines = models.ManyToManyField(
@@ -117,9 +125,18 @@ class Recording(models.Model):
                 name="reference_channel_is_there",
             ),
             models.CheckConstraint(
-                condition=Q(content="background") | Q(spot__isnull=False),
+                condition=Q(content="background")
+                | Q(spot__isnull=False)
+                | Q(microphone__isnull=False),
                 name="recording_has_a_spot",
-                violation_error_message="Say at which listening spot it was recorded.",
+                violation_error_message="Say at which listening spot it was recorded, or by which "
+                "stage microphone.",
+            ),
+            models.CheckConstraint(
+                condition=Q(spot__isnull=True) | Q(microphone__isnull=True),
+                name="recording_at_one_place",
+                violation_error_message="A stage microphone stands at no listening spot: choose "
+                "one of both.",
             ),
             models.UniqueConstraint(
                 fields=["event", "sha256"],
@@ -129,7 +146,7 @@ class Recording(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.get_content_display()} at {self.spot or 'no spot'}"
+        return f"{self.get_content_display()} at {self.spot or self.microphone or 'no spot'}"
 
 
 class Analysis(Job):

@@ -141,6 +141,9 @@ NEEDS = {
     "tuning:notch_new": posts(rights.MEASURE),
     "tuning:notch_off": posts(rights.MEASURE),
     "tuning:notches_set": posts(rights.MEASURE),
+    "tuning:notch_plans": only(rights.MEASURE),
+    "tuning:notch_plan": only(LOOK),
+    "tuning:notch_plan_place": posts(rights.MEASURE),
     "tuning:ring_entry": posts(rights.MEASURE),
     "tuning:signals": only(rights.MEASURE),
     "tuning:signal_sound": only(rights.MEASURE),
@@ -216,6 +219,9 @@ def world():
         look={"peak_db": [None], "rms_db": [None], "clipped": [0], "cut_short": False},
         file="recordings/none.wav",
     )  # fmt: skip
+    plan = event.notch_plans.create(
+        inputs={"recordings": [{"name": "Vocal"}], "material": "speech"}, fingerprint="0" * 64
+    )
     notch = event.ring_notches.create(frequency_hz=300, q=8)
     fit = Equalisation.objects.create(
         event=event, processor_place_id=line.processor_place_id, outputs=[1], fingerprint="0" * 64,
@@ -257,6 +263,7 @@ def world():
         "target_id": target.pk,
         "fit_id": fit.pk,
         "notch_id": notch.pk,
+        "plan_id": plan.pk,
         "signal": "sweep-5",
         "api:event": event.pk,
     }
