@@ -1,5 +1,7 @@
 """One finding for each stage microphone."""
 
+import math
+
 from calc.acoustics.gain_before_feedback.paths import OCTAVES_HZ
 from calc.acoustics.gain_before_feedback.textbook import shared_db
 from calc.constants import FEEDBACK_MARGIN_DB
@@ -79,7 +81,14 @@ def _advice(result: MicrophoneResult) -> str:
     if result.changes:
         best = result.changes[0]
         said.append(f"Most helps: {best.words}, {level(best.gain_db)}.")
-    return " ".join(said)
+    return " ".join(said + _holding(result))
+
+
+def _holding(result: MicrophoneResult) -> list[str]:
+    """How near its source must be, rounded down to a centimetre."""
+    if result.holds_at_m is None:
+        return []
+    return [f"With its source at {math.floor(100 * result.holds_at_m) / 100:g} m it would hold."]
 
 
 def _deciding(result: MicrophoneResult) -> str:
@@ -171,10 +180,7 @@ def _remedy(result: MicrophoneResult) -> str:
     if result.left_db is None:
         return "Enter what is missing."
     said = [f"{c.words}: {level(c.gain_db)}" for c in result.changes[:MOST_CHANGES]]
-    text = f"{_large('; '.join(said))}." if said else "No single change helps."
-    if result.left_db < 0 and result.holds_at_m is not None:
-        text += f" With the source at {number(result.holds_at_m, 2)} m it would just hold."
-    return text
+    return f"{_large('; '.join(said))}." if said else "No single change helps."
 
 
 def _small(sentence: str) -> str:

@@ -1,5 +1,6 @@
 """How far each stage microphone can be opened, ahead of the ring-out."""
 
+import math
 from collections.abc import Sequence
 
 from rigs.packets.compute import HEARING, Finding, MicrophoneResult, Prediction
@@ -56,12 +57,15 @@ def _facts(result: MicrophoneResult) -> list[tuple[str, str]]:
         ("Reached most by", result.box),
         ("Open with it", counted(result.open_microphones - 1, "other")),
         ("Source", source),
-        ("Would just hold at", _holds_at(result)),
+        ("Holds with its source at", _holds_at(result)),
     ]
 
 
 def _holds_at(result: MicrophoneResult) -> str:
-    return "" if result.holds_at_m is None else metres_and_feet(result.holds_at_m)
+    """Rounded down to a centimetre."""
+    if result.holds_at_m is None:
+        return ""
+    return metres_and_feet(math.floor(100 * result.holds_at_m) / 100)
 
 
 def _more(result: MicrophoneResult) -> list[Json]:

@@ -57,6 +57,9 @@ def plan_picture(system: SystemDescription, *, width: float = 720) -> str:
         _draw_microphone(drawing, view, microphone, labels)
     for group in grouped(system.placements, lambda box: view.at(box.x_m, box.y_m)):
         labels.place(drawing, group.text, group.extent)
+    for microphone in system.microphones:
+        x, y = view.at(microphone.x_m, microphone.y_m)
+        labels.place(drawing, microphone.name, (x - 6, y - 6, x + 6, y + 6))
     for area in system.areas:
         _name_area(drawing, view, area, labels)
     _stage_side(drawing, view, width)
@@ -120,14 +123,13 @@ def _draw_spot(drawing: Drawing, view: View, spot: ListeningSpot, labels: Labels
 def _draw_microphone(
     drawing: Drawing, view: View, microphone: StageMicrophone, labels: Labels
 ) -> None:
-    """A point with a short line to where its front looks, and its name."""
+    """A point with a short line to where its front looks; its name comes after the boxes'."""
     x, y = view.at(microphone.x_m, microphone.y_m)
     turn = math.radians(microphone.azimuth_deg)
     front = (x + 11 * math.sin(turn), y - 11 * math.cos(turn))
     drawing.path([(x, y), front], "microphone-front", 1.5)
     drawing.dot(x, y, 3.5, "microphone")
     labels.keep_free(x - 5, y - 5, x + 5, y + 5)
-    labels.place(drawing, microphone.name, (x - 6, y - 6, x + 6, y + 6))
 
 
 def _name_area(drawing: Drawing, view: View, area: AudienceArea, labels: Labels) -> None:

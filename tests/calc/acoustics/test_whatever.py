@@ -6,6 +6,7 @@ import json
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from calc.acoustics.gain_before_feedback.patterns import PRESSURE_SHARE
 from calc.acoustics.seat import seat
 from calc.check import check, validate
 from calc.serialise import prediction_from_plain, to_plain
@@ -16,6 +17,7 @@ from calc.system import (
     Room,
     RoomSurface,
     Show,
+    StageMicrophone,
     Surroundings,
     SystemDescription,
 )
@@ -110,6 +112,22 @@ def rigs(draw: st.DrawFn) -> SystemDescription:
         )[: draw(st.integers(0, 2))],
         places=(ListeningPlace("Desk", 0.0, 9.0, 1.5, hours=draw(figures(0.1, 12))),),
         room=draw(st.none() | rooms),
+        microphones=tuple(
+            StageMicrophone(
+                name,
+                draw(st.sampled_from([0.0, 2.0])),
+                draw(st.floats(-10, 20)),
+                2.5,
+                draw(st.floats(-360, 360)),
+                draw(st.floats(-90, 90)),
+                draw(st.sampled_from(sorted(PRESSURE_SHARE))),
+                draw(figures(0.01, 20)),
+                draw(st.booleans()),
+                tuple(sorted(draw(st.sets(st.sampled_from([ln.name for ln in lines]))))),
+                draw(st.none() | st.floats(0.05, 100)),
+            )
+            for name in ("A", "B")[: draw(st.integers(0, 2))]
+        ),
         show=draw(st.none() | shows),
         surroundings=Surroundings(draw(st.floats(-20, 50)), draw(st.floats(0, 100))),
     )
@@ -134,5 +152,11 @@ def test_answers_are_finite_and_the_same_each_time(described: SystemDescription)
                 prediction.room.decay_s, prediction.room.decay_basis, strict=True
             )
         )
+    states = {f.subject: f.state for f in prediction.findings if f.check == "feedback"}
+    for found in prediction.microphones:
+        assert (found.left_db is None) == bool(found.unknown)
+        assert found.left_db is not None or states[found.name] == "cannot check"
+        gains = [change.gain_db for change in found.changes]
+        assert gains == sorted(gains, reverse=True) and all(gain > 0 for gain in gains)
     for exposure in prediction.exposures:
         assert (exposure.lex_8h_dba is None) == (exposure.hours is None)

@@ -83,15 +83,13 @@ def test_one_box_all_round_outdoors_is_the_textbook() -> None:
 
 
 def test_indoors_one_box_all_round_follows_the_textbook_too() -> None:
-    """With the talker's mouth as directive as in the sum, its reverberation is the only
-    difference: less than 0.5 dB on stage. Decay 1.5 s, 2000 m3: Dc 2.08 m (RUN, pyrato)."""
+    """But for the talker's mouth, which feeds the room less than a source all round: under
+    0.8 dB. Decay 1.5 s, 2000 m3: Dc 2.08 m (RUN, pyrato)."""
     room = Room(known(2000), decay_s=(1.5,) * 7)
     found = result_of(stage(room=room))
     assert found.critical_m == pytest.approx(2.0813, rel=0.01)
     assert found.left_db is not None and found.textbook_potential_db is not None
-    outdoors = left_of(stage())
     textbook = found.textbook_potential_db - found.textbook_needed_db
-    assert found.left_db < outdoors + 1e-6 or textbook > outdoors
     assert found.octaves_left_db[2] == pytest.approx(textbook, abs=0.8)
     assert found.late_share == pytest.approx(1 / (1 + (2.0813 / 4.1) ** 2), abs=0.03)
 
