@@ -56,7 +56,7 @@ def test_nothing_known_is_allowed_and_said(keeper):
     keeper.post(reverse("catalogue:new", args=["processor"]), entries())
     made = Processor.objects.get()
     assert not made.dials.exists() and made.mixes_inputs is None
-    assert words_of(keeper, made).count("<td>unknown</td>") == 14
+    assert words_of(keeper, made).count("<td>unknown</td>") == 15
 
 
 def test_editing_starts_from_what_is_stored_and_an_emptied_dial_is_forgotten(keeper):
