@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from calc.signals.feedback.rings import Complex, Floats
+from calc.signals.feedback.crossings import Complex, Floats
+from calc.signals.feedback.rings import Ring
 from calc.signals.measuring.sweep import Response
 from calc.signals.measuring.transfer import LEAST_COHERENCE
 
@@ -23,6 +24,9 @@ HIGHEST_HZ = 12_000.0
 """Hz. Above it the air and every microphone's size keep loops from ringing. Own choice."""
 
 LEAST_REST_S = 0.3
+DOUBT = 0.3
+"""1. Of a sum: what may be hidden beside it, 2.7 dB and 17 degrees at the worst. Own choice."""
+
 SMOOTHED = 9
 """Lines over which the noise's power is averaged: one line of noise is anything."""
 
@@ -53,6 +57,19 @@ class Loop:
         """The response at the show position, 0 where it can't be believed."""
         gain = 10 ** ((self.offset_db or 0.0) / 20)
         return np.where(self.believed, gain * self.response, 0.0)
+
+    def hidden(self, low_hz: float, high_hz: float) -> Ring | None:
+        """Where and how loud the loop may be among lines that can't be believed, as a ring.
+
+        None where all lines between two frequencies can be believed.
+        """
+        inside = (self.frequency_hz >= low_hz) & (self.frequency_hz <= high_hz) & ~self.believed
+        level = np.abs(self.response[inside])
+        if not len(level) or not level.any():
+            return None
+        at = int(level.argmax())
+        gain_db = 20 * math.log10(level[at]) + (self.offset_db or 0.0)
+        return Ring(float(self.frequency_hz[inside][at]), -gain_db)
 
 
 def loop_of(name: str, response: Response, offset_db: float | None = None) -> Loop:
@@ -112,6 +129,8 @@ def _noise(rest: Floats, length: int, size: int) -> Floats:
 def together(name: str, loops: Sequence[Loop]) -> Loop:
     """The loop of several microphones that are open at once: their sum.
 
+    A line is believed where what noise hides in some of them could not change it much.
+
     Raises
     ------
     ValueError
@@ -123,10 +142,12 @@ def together(name: str, loops: Sequence[Loop]) -> Loop:
     if any(not np.array_equal(loop.frequency_hz, first.frequency_hz) for loop in loops):
         raise ValueError("loops of different sampling rates can't be added: measure at one rate")
     known = all(loop.absolute for loop in loops)
-    return Loop(
-        name,
-        first.frequency_hz,
-        np.sum([loop.as_set for loop in loops], axis=0),
-        np.any([loop.believed for loop in loops], axis=0),
-        0.0 if known else None,
+    whole = np.sum([loop.as_set for loop in loops], axis=0)
+    raised = [10 ** ((loop.offset_db or 0.0) / 20) * np.abs(loop.response) for loop in loops]
+    doubt = np.sum(
+        [np.where(loop.believed, 0, size) for loop, size in zip(loops, raised, strict=True)], axis=0
     )
+    believed = (whole != 0) & (doubt <= DOUBT * np.abs(whole))
+    # What can't be believed is still there, as loud as it may be.
+    whole = np.where(believed, whole, np.sum(raised, axis=0))
+    return Loop(name, first.frequency_hz, whole, believed, 0.0 if known else None)
