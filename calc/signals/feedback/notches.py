@@ -8,6 +8,7 @@ import numpy as np
 from calc.signals.feedback.asking import Material, NotchAsk, able, cannot_of, choices_of, shared
 from calc.signals.feedback.choosing import Choices, chosen_notches, margin_db, notched, spared
 from calc.signals.feedback.crossings import Complex, Floats
+from calc.signals.feedback.grids import on_the_same_lines
 from calc.signals.feedback.loop import Loop
 from calc.signals.feedback.plan import ChosenNotch, LoopRings, NotchPlan
 from calc.signals.feedback.rings import rings_of
@@ -44,7 +45,8 @@ def notches_for(loops: Sequence[Loop], ask: NotchAsk) -> NotchPlan:
     ValueError
         No loop, loops of different lines, or one that is silent.
     """
-    hz, curves = _curves(loops)
+    loops = on_the_same_lines(loops)
+    hz, curves = loops[0].frequency_hz, np.stack([loop.as_set for loop in loops])
     choices = choices_of(ask)
     faults = tuple(cannot_of(ask, choices))
     notches = () if faults else _chosen(hz, curves, choices, able(ask))
@@ -72,15 +74,6 @@ def notches_for(loops: Sequence[Loop], ask: NotchAsk) -> NotchPlan:
     return replace(plan, says=tuple(sentences(plan, ask, choices)))
 
 
-def _curves(loops: Sequence[Loop]) -> tuple[Floats, Complex]:
-    if not loops:
-        raise ValueError("no loop was measured")
-    hz = loops[0].frequency_hz
-    if any(not np.array_equal(loop.frequency_hz, hz) for loop in loops):
-        raise ValueError("the loops were measured at different rates: measure all at one rate")
-    return hz, np.stack([loop.as_set for loop in loops])
-
-
 def _chosen(hz: Floats, curves: Complex, choices: Choices, count: int) -> tuple[Filter, ...]:
     found = spared(hz, curves, choices, chosen_notches(hz, curves, choices, count))
     # What the dials round off, and what was spared, must not leave less than there was.
@@ -102,6 +95,7 @@ def _loop(loop: Loop, before: Complex, after: Complex, ask: NotchAsk) -> LoopRin
         last,
         None if hidden is None else hidden.margin_db,
         None if hidden is None else hidden.frequency_hz,
+        loop.cut_off_db,
     )
 
 

@@ -12,6 +12,7 @@ class LoopRings:
 
     `hidden_db` is the margin that may be left where noise hid the loop, in the range in which
     notches are placed: there nothing is known but how loud it was. None where nothing is hidden.
+    By `cut_off_db` it may ring sooner, as the recording ended while the room still sounded.
     """
 
     name: str
@@ -21,6 +22,7 @@ class LoopRings:
     rings_after: tuple[Ring, ...]
     hidden_db: float | None = None
     hidden_hz: float | None = None
+    cut_off_db: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,9 @@ CLOSE_OCTAVES = 1 / 6
 CLOSE_DB = 3.0
 """Two rings so close to each other, both so close behind the first, are a pair. Own choice."""
 
+CUT_OFF_DB = 0.2
 PAIRED_CUT_DB = -6.0
+TAMED_SHARE = 0.75
 
 
 def sentences(plan: NotchPlan, ask: NotchAsk, choices: Choices) -> Iterator[str]:
@@ -30,6 +32,7 @@ def sentences(plan: NotchPlan, ask: NotchAsk, choices: Choices) -> Iterator[str]
     yield from plan.cannot
     yield from _of_the_margin(plan)
     yield from _of_the_hidden(plan)
+    yield from _of_the_room(plan)
     if not plan.cannot:
         yield from limits_of(ask, choices)
     yield from _of_a_pair(plan, choices)
@@ -77,19 +80,31 @@ def _of_the_hidden(plan: NotchPlan) -> Iterator[str]:
             )
 
 
+def _of_the_room(plan: NotchPlan) -> Iterator[str]:
+    for loop in plan.loops:
+        if loop.cut_off_db > CUT_OFF_DB:
+            yield (
+                f"{loop.name}: the recording ends while the room still sounds, and it may ring up "
+                f"to {number(loop.cut_off_db, 2)} dB sooner than said here. Let it run on for as "
+                "long as the room is heard."
+            )
+
+
 def _of_a_pair(plan: NotchPlan, choices: Choices) -> Iterator[str]:
-    """The first pair that one narrow notch between would not tame."""
+    """The first pair that one notch between would not tame, as wide as the material bears it."""
     pairs = (pair for loop in plan.loops for pair in _pairs(loop.rings))
     found = next(pairs, None)
     if found is None or not choices.qs:
         return
     low, high = found
-    middle, q = np.array([math.sqrt(low * high)]), np.array([max(choices.qs)])
-    power = cut(np.array([low]), middle, q, np.array([PAIRED_CUT_DB]))
+    middle, q = np.array([math.sqrt(low * high)]), np.array([min(choices.qs)])
+    off_db = 10 * math.log10(cut(np.array([low]), middle, q, np.array([PAIRED_CUT_DB]))[0])
+    if off_db < TAMED_SHARE * PAIRED_CUT_DB:
+        return
     yield (
         f"{hz_words(low)} and {hz_words(high)} are two rings, close together: one notch of "
         f"{number(-PAIRED_CUT_DB)} dB and Q {number(float(q[0]))} between them takes "
-        f"{number(-10 * math.log10(power[0]), 2)} dB off each. They need two, or a wider one."
+        f"{number(-off_db, 2)} dB off each. They need two, or a wider one."
     )
 
 

@@ -12,20 +12,10 @@ from calc.signals.feedback.rings import (
     ringing_now,
     rings_of,
 )
+from tests.calc.signals.feedback.paths import FS, closed, grows, loudest_hz, made_room
 from tests.reference.recordings import PLAYED_SWEEP, SWEEP_IN_ROOM_1, recording
 
-FS = 16_000
 SIZE = 1 << 17
-
-
-def made_room(seed: int, decay_s: float = 0.4, late: int = 160) -> np.ndarray:
-    """A band-limited path that decays: noise under an exponential, 10 ms and more behind."""
-    rng = np.random.default_rng(seed)
-    times = np.arange(int(0.3 * FS)) / FS
-    row = rng.standard_normal(len(times)) * 10 ** (-3 * times / decay_s)
-    row = lfilter(*butter(4, [100, 6000], "band", fs=FS), row)
-    row = np.concatenate([np.zeros(late), row])
-    return row / np.abs(np.fft.rfft(row, SIZE)).max()
 
 
 def real_room() -> np.ndarray:
@@ -48,25 +38,6 @@ def real_room() -> np.ndarray:
 
 def spectrum_of(row: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return np.fft.rfftfreq(SIZE, 1 / FS), np.fft.rfft(row, SIZE)
-
-
-def closed(row: np.ndarray, gain_db: float, seconds: float = 3.0) -> np.ndarray:
-    """What a click becomes in the loop, sample by sample: no frequency enters here."""
-    click = np.zeros(int(seconds * FS))
-    click[0] = 1.0
-    return lfilter([1.0], np.concatenate([[1.0], -(10 ** (gain_db / 20)) * row[1:]]), click)
-
-
-def grows(row: np.ndarray, gain_db: float, seconds: float = 6.0) -> bool:
-    ringing = closed(row, gain_db, seconds)
-    third = len(ringing) // 3
-    return bool(np.abs(ringing[2 * third :]).max() > np.abs(ringing[third : 2 * third]).max())
-
-
-def loudest_hz(ringing: np.ndarray) -> float:
-    tail = ringing[-FS:] * np.hanning(FS)
-    spectrum = np.abs(np.fft.rfft(tail, 16 * FS))
-    return float(spectrum.argmax()) / 16
 
 
 @pytest.mark.parametrize("seed", range(6))
