@@ -14,14 +14,20 @@ from calc.signals.feedback.rings import (
     rings_of,
 )
 from tests.calc.signals.feedback.paths import FS, closed, grows, loudest_hz, made_room
-from tests.reference.recordings import PLAYED_SWEEP, SWEEP_IN_ROOM_1, recording
+from tests.reference.recordings import (
+    PLAYED_SWEEP,
+    SWEEP_IN_ROOM_1,
+    SWEEP_IN_ROOM_2,
+    Recording,
+    recording,
+)
 
 SIZE = 1 << 17
 
 
-def real_room() -> np.ndarray:
-    """The path of room 1 as a loop, as its check values were made (see the test below)."""
-    heard, rate = recording(SWEEP_IN_ROOM_1)
+def real_room(room: Recording = SWEEP_IN_ROOM_1) -> np.ndarray:
+    """The path of a room as a loop, as room 1's check values were made (see the test below)."""
+    heard, rate = recording(room)
     played, _ = recording(PLAYED_SWEEP)
     size = 1 << int(np.ceil(np.log2(len(heard) + len(played))))
     source = np.fft.rfft(played, size)
@@ -75,6 +81,32 @@ def test_the_loop_on_a_real_path() -> None:
     assert hz[np.abs(response).argmax()] == pytest.approx(431.2, abs=1.0)
     assert all(abs(ring.frequency_hz - 431.2) > 2 for ring in found[:4])
     assert not grows(row, 2.173 - 0.1, 12.0) and grows(row, 2.173 + 0.1, 12.0)
+
+
+@pytest.mark.parametrize("room", [SWEEP_IN_ROOM_1, SWEEP_IN_ROOM_2], ids=["room 1", "room 2"])
+def test_real_paths_howl_where_and_when_they_are_said_to(room: Recording) -> None:
+    """Nyquist against the time simulation on both rooms, within 1 Hz and 0.1 dB."""
+    row = real_room(room)
+    hz, response = spectrum_of(row)
+    margin = float(gain_before_feedback_db(response)[0])
+    assert not grows(row, margin - 0.1, 12.0) and grows(row, margin + 0.1, 12.0)
+    howls = loudest_hz(closed(row, margin + 0.3, 9.0))
+    near = [one for one in rings_of(hz, response) if one.margin_db < margin + 0.3]
+    assert min(abs(howls - one.frequency_hz) for one in near) < 1.0
+
+
+@pytest.mark.parametrize(("margin", "lifted"), [(3, 10.69), (6, 6.04)])
+def test_what_a_real_path_lifts_at_its_ring(margin: float, lifted: float) -> None:
+    """Three real paths lifted 10.74 to 10.80 and 6.07 to 6.12 dB (RUN): by the spectrum of what a
+    click becomes in the closed loop, over that of the click.
+    """
+    row = real_room()
+    hz, response = spectrum_of(row)
+    first = rings_of(hz, response)[0]
+    ringing = np.fft.rfft(closed(row, first.margin_db - margin, 4.0), SIZE)
+    near = np.abs(hz - first.frequency_hz) < 3
+    found = 20 * np.log10(np.abs(ringing[near]).max())
+    assert lifted - 0.05 < found < lifted + 0.15
 
 
 @pytest.mark.parametrize(("q", "gained"), [(10, 2.35), (30, 1.22), (116, 1.81)])
