@@ -1,7 +1,7 @@
 """Listening while the gain is raised: blocks of samples in, tones that are feedback out."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -18,7 +18,7 @@ FORGET = 3
 
 TAPS = 63
 RATES_HZ = (8000.0, 192_000.0)
-SAME_HZ = 4.0
+SAME_HZ = 8.0
 SAME_TURNS = 1.0
 """Tones that lie nearer than so many turns in a window are one to it."""
 
@@ -157,14 +157,22 @@ def listen(samples: ArrayLike, sampling_hz: float) -> tuple[Tone, ...]:
     if row.ndim != 1:
         raise ValueError("a recording to listen through is one row of numbers")
     listener = Listener(sampling_hz)
-    called: dict[tuple[float, float], Tone] = {}
+    called: list[Tone] = []
     step = max(1, round(0.25 * sampling_hz))
     for start in range(0, len(row), step):
-        for tone in listener.hear(row[start : start + step]):
-            known = next(
-                (key for key in called if key[1] == tone.called_s
-                 and abs(key[0] - tone.frequency_hz) < SAME_HZ),
-                None,
-            )  # fmt: skip
-            called[known or (tone.frequency_hz, tone.called_s)] = tone
-    return tuple(sorted(called.values(), key=lambda tone: tone.called_s))
+        _note_down(called, listener.hear(row[start : start + step]))
+    return tuple(sorted(called, key=lambda tone: tone.called_s))
+
+
+def _note_down(called: list[Tone], now: Sequence[Tone]) -> None:
+    """Bring what was called up to date: a tone that is near one of before is that one, as the
+    long look names it better than the short one that called it."""
+    free = list(range(len(called)))
+    for tone in now:
+        at = min(free, key=lambda n: abs(called[n].frequency_hz - tone.frequency_hz), default=None)
+        if at is None or abs(called[at].frequency_hz - tone.frequency_hz) > SAME_HZ:
+            called.append(tone)
+            continue
+        free.remove(at)
+        first = min(called[at].called_s, tone.called_s)
+        called[at] = replace(tone, called_s=first)
