@@ -1,34 +1,38 @@
-"""Which notches raise the margin most: scored at the places where loops are in step.
+"""Which notches raise the margin most, and how shallow they may be for it.
 
-Only there a loop can ring, so that only there a notch is weighed; |H|^2 of a peak is known in
-closed form. As a notch turns the phase around it, the places move: after every few notches they
-are found again with the true responses.
+Only where loops are in step can they ring, so that only there a notch is weighed, by |H|^2 of a
+peak in closed form. As a notch turns the phase around it the places move: after each one they are
+found again, with the true response, on the lines that can matter (`near`).
 """
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from calc.signals.feedback.rings import crossings, gain_before_feedback_db
+from calc.signals.dial_in.dials import closest
+from calc.signals.feedback.crossings import Complex, Floats
+from calc.signals.feedback.near import Near, hz_of, scaled_of
+from calc.signals.feedback.rings import gain_before_feedback_db
 from calc.signals.response import filters_response
-from calc.system import Filter
+from calc.system import Dial, Filter
 
-Floats = NDArray[np.float64]
-Complex = NDArray[np.complex128]
+WITHIN_DB = 9.0
+"""dB behind the first ring: what lies further back is not looked at until notches reach it."""
 
-WITHIN_DB = 8.0
-"""dB behind the first ring: what lies further back is not weighed before the next look."""
+CLOSE_DB = 3.0
+"""dB. Nearer to the end of that the lines are picked anew."""
 
-WORST = 6
-"""So many of the worst places are tried as a notch's middle, and the middles between them."""
+WEIGHED_DB = 5.0
+"""dB behind the first ring: places further back weigh less than a thousandth of it."""
 
-EVERY = 4
-LEAST_GAIN_DB = 0.05
-SHARPNESS = 1.0
-"""1/dB. Places are summed as 10^(sharpness x level): the worst rules, but ties are seen too."""
+MIDDLES = 8
+"""So many of the worst places are weighed as a notch's middle, and the middles between them."""
+
+ANY_PITCH = Dial()
+SPARED_DB = 0.1
+"""dB of margin that shallower cuts may cost, all together. Own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +44,7 @@ class Choices:
     low_hz: float
     high_hz: float
     sampling_hz: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class _Places:
-    """Where loops are in step, Hz (k,), and how loud there, dB (k,)."""
-
-    hz: Floats
-    level_db: Floats
+    pitch: Dial = ANY_PITCH
 
 
 def chosen_notches(
@@ -55,87 +52,92 @@ def chosen_notches(
 ) -> tuple[Filter, ...]:
     """At most `count` notches for all loops (m, n) together, in the order of placing.
 
-    The loop with the least margin decides. Fewer where one more buys less than 0.05 dB.
+    The loop with the least margin decides. Fewer where more of them would lower it again.
     """
+    near = Near.of(frequency_hz, loops, WITHIN_DB, choices.sampling_hz)
     found: list[Filter] = []
-    now = loops
+    reached = [near.worst()]
     while len(found) < count:
-        places = _places(frequency_hz, now, choices)
-        more = _several(places, choices, min(EVERY, count - len(found)))
-        if not more:
+        part = _best(near, choices, found)
+        if part is None:
             break
-        now = now * filters_response(more, frequency_hz, choices.sampling_hz)
-        found += more
+        found.append(part)
+        near = near.with_notch(part)
+        if near.worst() < near.floor * 10 ** (CLOSE_DB / 20):
+            now = notched(frequency_hz, loops, found, choices.sampling_hz)
+            near = Near.of(frequency_hz, now, WITHIN_DB, choices.sampling_hz)
+        reached.append(near.worst())
+    return tuple(found[: int(np.argmin(reached))])
+
+
+def spared(
+    frequency_hz: Floats, loops: Complex, choices: Choices, notches: Sequence[Filter]
+) -> tuple[Filter, ...]:
+    """The same notches, each no deeper than the margin needs, and none that buys nothing."""
+    done = notched(frequency_hz, loops, notches, choices.sampling_hz)
+    most = 10 ** ((SPARED_DB - margin_db(done)) / 20)
+    near = Near.above(frequency_hz, loops, most, choices.sampling_hz)
+    for part in notches:
+        near = near.with_notch(part)
+    found: list[Filter] = []
+    for part in reversed(notches):
+        without = near.without_notch(part)
+        near = without
+        if without.worst() > most:
+            part, near = _shallowest(without, part, choices, most)
+            found.insert(0, part)
     return tuple(found)
 
 
-def _places(frequency_hz: Floats, loops: Complex, choices: Choices) -> _Places:
-    found = crossings(loops)
-    hz = found.hz(frequency_hz)
-    level = 20 * np.log10(np.maximum(found.size, 1e-12))
-    near = level > level.max(initial=-240.0) - WITHIN_DB
-    return _Places(hz[near], level[near])
+def _shallowest(near: Near, part: Filter, choices: Choices, most: float) -> tuple[Filter, Near]:
+    """The least of its cuts with which no loop comes beyond a level; its own if none."""
+    for gain_db in sorted(choices.gains_db, reverse=True):
+        if gain_db > part.gain_db:
+            tried = replace(part, gain_db=gain_db)
+            after = near.with_notch(tried)
+            if after.worst() <= most:
+                return tried, after
+    return part, near.with_notch(part)
 
 
-def _several(places: _Places, choices: Choices, count: int) -> list[Filter]:
-    found: list[Filter] = []
-    level = places.level_db
-    while len(found) < count and len(level):
-        best = _best(places.hz, level, choices)
-        if best is None:
-            break
-        part, level = best
-        found.append(part)
-    return found
-
-
-def _best(hz: Floats, level: Floats, choices: Choices) -> tuple[Filter, Floats] | None:
-    """The notch that leaves least, and the levels that it leaves."""
-    middles = _middles(hz, level, choices)
-    if not len(middles):
+def _best(near: Near, choices: Choices, used: Sequence[Filter]) -> Filter | None:
+    """The notch that would leave least if it turned no phase."""
+    place, size = near.rings()
+    if not len(size):
         return None
-    trials = [
-        (middle, q, gain) for q in choices.qs for gain in choices.gains_db for middle in middles
-    ]
+    share = size / size.max()
+    close = share > 10 ** (-WEIGHED_DB / 20)
+    place, share = place[close], share[close]
+    middles = _middles(place, share, choices, {part.frequency_hz for part in used})
+    trials = [(hz, q, db) for hz in middles for q in choices.qs for db in choices.gains_db]
+    if not trials:
+        return None
     table = np.array(trials)
-    left = level + cut_db(hz, table[:, :1], table[:, 1:2], table[:, 2:], choices.sampling_hz)
-    worst = left.max(axis=1)
-    rest = np.log10((10 ** (SHARPNESS * (left - level.max()))).sum(axis=1)) / SHARPNESS
-    at = int((worst - level.max() + rest).argmin())
-    before = np.log10((10 ** (SHARPNESS * (level - level.max()))).sum()) / SHARPNESS
-    if before - rest[at] + level.max() - worst[at] < LEAST_GAIN_DB:
-        return None
-    middle, q, gain = trials[at]
-    return Filter("peak", float(middle), gain_db=float(gain), q=float(q)), left[at]
+    at = scaled_of(table[:, 0], choices.sampling_hz)
+    power = share * share * cut(place, at[:, None], table[:, 1:2], table[:, 2:])
+    cubed = power * power * power
+    # The sixth power: the worst rules, but those just behind it are seen.
+    hz, q, db = trials[int((cubed * cubed).sum(axis=1).argmin())]
+    return Filter("peak", hz, gain_db=db, q=q)
 
 
-def _middles(hz: Floats, level: Floats, choices: Choices) -> Floats:
-    """The worst places themselves, and the middles between neighbours among them."""
-    worst = np.sort(hz[np.argsort(-level)[:WORST]])
-    between = np.sqrt(worst[1:] * worst[:-1])
-    middles = np.unique(np.concatenate([worst, between]))
-    inside: Floats = middles[(middles >= choices.low_hz) & (middles <= choices.high_hz)]
-    return inside
+def _middles(place: Floats, size: Floats, choices: Choices, used: set[float]) -> list[float]:
+    """The worst places themselves, and the middles between neighbours among them, as set."""
+    worst = np.sort(place[np.argsort(-size)[:MIDDLES]])
+    both = np.concatenate([worst, np.sqrt(worst[1:] * worst[:-1])])
+    middles = {closest(choices.pitch, float(hz)) for hz in hz_of(both, choices.sampling_hz)}
+    return sorted(hz for hz in middles - used if choices.low_hz <= hz <= choices.high_hz)
 
 
-def cut_db(
-    hz: Floats, middle: Floats, q: Floats, gain_db: Floats, sampling_hz: float | None
-) -> Floats:
-    """Level of peaks at frequencies, dB: |1 - x^2 + j x A/q|^2 over |1 - x^2 + j x/(A q)|^2."""
-    x = _scaled(hz, sampling_hz) / _scaled(middle, sampling_hz)
-    amplitude = 10 ** (gain_db / 40)
-    flat = (1 - x * x) ** 2
-    across = (x / q) ** 2
-    over, under = flat + across * amplitude**2, flat + across / amplitude**2
-    level: Floats = 10 * np.log10(over / under)
-    return level
-
-
-def _scaled(hz: Floats, sampling_hz: float | None) -> Floats:
-    """Frequency as the bilinear transform sees it."""
-    if sampling_hz is None:
-        return hz
-    return np.tan(np.pi * np.minimum(hz, 0.499 * sampling_hz) / sampling_hz)
+def cut(scaled: Floats, middle: Floats, q: Floats, gain_db: Floats) -> Floats:
+    """Power of peaks at scaled frequencies: |1 - x^2 + j x A/Q|^2 / |1 - x^2 + j x / (A Q)|^2."""
+    x = scaled / middle
+    squared = x * x
+    flat = (1 - squared) ** 2
+    swing = 10 ** (gain_db / 20)
+    across = squared / (q * q)
+    power: Floats = (flat + across * swing) / (flat + across / swing)
+    return power
 
 
 def margin_db(loops: Complex) -> float:

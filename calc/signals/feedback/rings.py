@@ -3,23 +3,19 @@
 A loop rings where its response L, from the system through the room and the microphone back into
 the system, comes to the real number 1: it gives back what went in, in step (Nyquist 1932). Raised
 by a gain g, the first to get there is the highest crossing of the positive real axis, not the
-highest magnitude: most peaks arrive out of step. Between two lines the curve is taken as
-straight, so lines must lie closer than the loop's delay turns them: see `lines_enough`.
+highest magnitude: most peaks arrive out of step.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-Floats = NDArray[np.float64]
-Complex = NDArray[np.complex128]
+from calc.signals.feedback.crossings import Crossings, Floats, crossings_of, curves_of
 
-MOST_TURN_DEG = 20.0
-"""Degrees between two lines: a chord over so many lies 0.13 dB inside of the arc. MATH."""
-
-SILENT_DB = 200.0
-"""dB. A loop that never comes in step has more margin than this."""
+NEVER_DB = 200.0
+"""dB. The margin of a loop that never comes in step, as far as its lines reach."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,61 +29,36 @@ class Ring:
     margin_db: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Crossings:
-    """Where curves (m, n) cross the positive real axis: which curve, at which line, how far out.
-
-    `line` is the line before the crossing, `part` how far it lies on the way to the next (0 to
-    1), `size` the real number there.
-    """
-
-    curve: NDArray[np.intp]
-    line: NDArray[np.intp]
-    part: Floats
-    size: Floats
-
-    def hz(self, frequency_hz: Floats) -> Floats:
-        """Their frequencies, between those of the lines."""
-        before, after = frequency_hz[self.line], frequency_hz[self.line + 1]
-        return before + self.part * (after - before)
-
-
-def crossings(response: Complex) -> Crossings:
-    """All crossings of curves (m, n)."""
-    imag, real = response.imag, response.real
-    below = imag < 0
-    curve, line = np.nonzero(below[:, 1:] != below[:, :-1])
-    left, right = imag[curve, line], imag[curve, line + 1]
-    part = left / (left - right)
-    before = real[curve, line]
-    size = before + part * (real[curve, line + 1] - before)
-    out = size > 0
-    return Crossings(curve[out], line[out], part[out], size[out])
-
-
 def gain_before_feedback_db(response: ArrayLike) -> Floats:
     """By how much each loop may be raised until it rings, dB, (m,).
+
+    Below 0: its curve passes beyond +1 already. A loop that never comes in step gets 200 dB.
 
     Parameters
     ----------
     response : (m, n) or (n,) complex
-        Loops over evenly spaced frequencies, as they are set now. A loop that never comes in
-        step gets 200 dB.
+        Loops over evenly spaced frequencies, as they are set now, with lines so close that none
+        turns by half a turn from one to the next.
 
     Raises
     ------
     ValueError
-        In words: no lines, or no numbers.
+        In words: no lines, no numbers, or nothing came back at all.
     """
-    loops = checked(response)
-    found = crossings(loops)
-    highest = np.zeros(len(loops))
-    np.maximum.at(highest, found.curve, found.size)
-    return -20 * np.log10(np.maximum(highest, 10 ** (-SILENT_DB / 20)))
+    curves = curves_of(response)
+    return margins_of(crossings_of(curves), len(curves))
+
+
+def margins_of(found: Crossings, loops: int) -> Floats:
+    """The same from crossings that were found already."""
+    highest = np.full(loops, 10 ** (-NEVER_DB / 20))
+    np.maximum.at(highest, found.row, found.size)
+    margin: Floats = -20 * np.log10(highest)
+    return margin
 
 
 def rings_of(
-    frequency_hz: Floats,
+    frequency_hz: ArrayLike,
     response: ArrayLike,
     *,
     believed: NDArray[np.bool_] | None = None,
@@ -96,38 +67,54 @@ def rings_of(
 ) -> tuple[Ring, ...]:
     """The frequencies of one loop (n,) that would ring, in the order in which they would.
 
+    Only where the phase falls with rising frequency does a ring begin as the gain is raised;
+    where it rises, one that sounds already would stop. None at all where it never crosses.
+
     Parameters
     ----------
     frequency_hz : (n,)
-        Evenly spaced, rising.
+        Rising.
     believed : (n,) bool, optional
         False where the measurement can't be believed: nothing is said there.
     within_db : float
         So far behind the first ring the list ends.
     most : int
         And it is no longer than this.
+
+    Raises
+    ------
+    ValueError
+        As `gain_before_feedback_db`, or the frequencies do not fit the lines.
     """
-    loops = checked(response)
-    found = crossings(loops[:1])
-    size, hz = found.size, found.hz(frequency_hz)
+    curves = curves_of(response)[:1]
+    hz = _frequencies(frequency_hz, curves.shape[1])
+    found = crossings_of(curves)
+    found = found.only(found.falling)
     if believed is not None:
-        kept = believed[found.line] & believed[found.line + 1]
-        size, hz = size[kept], hz[kept]
-    if not len(size):
-        return ()
-    margin = -20 * np.log10(size)
-    order = np.argsort(margin, kind="stable")[:most]
+        found = found.only(found.between(believed))
+    order = np.argsort(-found.size, kind="stable")[:most]
+    at, margin = found.hz(hz)[order], -20 * np.log10(found.size[order])
     return tuple(
-        Ring(float(hz[at]), float(margin[at]))
-        for at in order
-        if margin[at] <= margin[order[0]] + within_db
+        Ring(float(f), float(db))
+        for f, db in zip(at, margin, strict=True)
+        if db <= margin[0] + within_db
     )
 
 
-def lines_enough(frequency_hz: Floats, delay_s: float) -> bool:
-    """Whether lines lie close enough for a loop of that delay to be judged between them."""
-    spacing = float(frequency_hz[1] - frequency_hz[0])
-    return 360 * spacing * delay_s <= MOST_TURN_DEG
+def ringing_now(response: ArrayLike) -> int:
+    """How many frequencies of one loop (n,) ring as it is set: its curve's turns round +1.
+
+    0 with a margin below 0: the loop is stable at just this gain, but rings at a lower one on
+    the way there, and is no more to be trusted.
+
+    Raises
+    ------
+    ValueError
+        As `gain_before_feedback_db`.
+    """
+    found = crossings_of(curves_of(response)[:1])
+    beyond = found.size > 1
+    return int((found.falling & beyond).sum()) - int((~found.falling & beyond).sum())
 
 
 def regenerated_db(margin_db: float) -> float:
@@ -138,14 +125,13 @@ def regenerated_db(margin_db: float) -> float:
     """
     if margin_db <= 0:
         raise ValueError("at no margin the loop rings: nothing is finite there")
-    return float(-20 * np.log10(1 - 10 ** (-margin_db / 20)))
+    return -20 * math.log10(1 - 10 ** (-margin_db / 20))
 
 
-def checked(response: ArrayLike) -> Complex:
-    """Loops as (m, n) complex numbers. Raises ValueError in words."""
-    loops = np.atleast_2d(np.asarray(response, dtype=np.complex128))
-    if loops.ndim != 2 or loops.shape[1] < 2:
-        raise ValueError("a loop needs two lines at least")
-    if not np.isfinite(loops).all():
-        raise ValueError("a loop's response holds no numbers in places")
-    return loops
+def _frequencies(frequency_hz: ArrayLike, lines: int) -> Floats:
+    hz = np.asarray(frequency_hz, dtype=np.float64)
+    if hz.shape != (lines,):
+        raise ValueError(f"{hz.size} frequencies do not fit a loop of {lines} lines")
+    if not (np.isfinite(hz).all() and hz[0] >= 0 and (np.diff(hz) > 0).all()):
+        raise ValueError("the frequencies of a loop rise, from 0 Hz or above")
+    return hz
