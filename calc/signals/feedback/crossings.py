@@ -75,22 +75,60 @@ def curves_of(response: ArrayLike) -> Complex:
 
 def crossings_of(curves: Complex) -> Crossings:
     """The crossings of the positive real axis of curves (m, n) as `curves_of` gives them."""
-    lines = curves.shape[1]
-    above = curves.imag > 0
-    flat = np.flatnonzero(above[:, 1:] != above[:, :-1])
-    row, line = np.divmod(flat, lines - 1)
-    before, after = curves[row, line], curves[row, line + 1]
+    flat, before, after = _turns(curves)
     kept = passes_right(before, after)
-    row, line, before, after = row[kept], line[kept], before[kept], after[kept]
+    return _found(curves, flat[kept], before[kept], after[kept])
+
+
+def strongest_of(curves: Complex) -> Floats:
+    """The highest |L| at a crossing of each curve (m,), 0 where it has none.
+
+    As `crossings_of` says, but only those crossings are worked out whose lines reach beyond the
+    highest chord.
+    """
+    flat, before, after = _turns(curves)
+    chord = _chord(before, after)
+    highest = np.zeros(len(curves))
+    row = flat // curves.shape[1]
+    np.maximum.at(highest, row, chord)
+    # A crossing on the spiral lies between the sizes of its lines, on the chord's side or not.
+    reach = np.maximum(before.real**2 + before.imag**2, after.real**2 + after.imag**2)
+    kept = (chord > 0) & (reach >= (highest**2)[row])
+    found = _found(curves, flat[kept], before[kept], after[kept])
+    strongest = np.zeros(len(curves))
+    np.maximum.at(strongest, found.row, found.size)
+    return strongest
+
+
+def _turns(curves: Complex) -> tuple[Places, Complex, Complex]:
+    """Where curves pass the real axis: the line before, counted through all, and both values."""
+    lines = curves.shape[1]
+    above = (curves.imag > 0).ravel()
+    changed = above[1:] != above[:-1]
+    changed[lines - 1 :: lines] = False  # from the end of one curve to the next one's beginning
+    flat = np.flatnonzero(changed)
+    values = curves.reshape(-1)
+    return flat, values[flat], values[flat + 1]
+
+
+def _found(curves: Complex, flat: Places, before: Complex, after: Complex) -> Crossings:
+    """Crossings from the lines around them, and those at the ends."""
+    row, line = np.divmod(flat, curves.shape[1])
     share, size = on_the_axis(before, after)
     inner = Crossings(row, line + share, size, before.imag > after.imag)
     return _joined(inner, _at_ends(curves, row))
 
 
+def _chord(before: Complex, after: Complex) -> Floats:
+    """Where the straight line between two lines meets the real axis."""
+    crossed = before.imag * after.real - before.real * after.imag
+    met: Floats = crossed / (before.imag - after.imag)
+    return met
+
+
 def passes_right(before: Complex, after: Complex) -> Bools:
     """Whether the chord passes the origin on the side of the positive real numbers."""
-    turned = before.real * after.imag - before.imag * after.real
-    right: Bools = np.where(before.imag > after.imag, turned < 0, turned > 0)
+    right: Bools = _chord(before, after) > 0
     return right
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from calc.signals.feedback.crossings import Crossings, Floats, crossings_of, curves_of
+from calc.signals.feedback.crossings import Floats, crossings_of, curves_of, strongest_of
 
 NEVER_DB = 200.0
 """dB. The margin of a loop that never comes in step, as far as its lines reach."""
@@ -45,14 +45,7 @@ def gain_before_feedback_db(response: ArrayLike) -> Floats:
     ValueError
         In words: no lines, no numbers, or nothing came back at all.
     """
-    curves = curves_of(response)
-    return margins_of(crossings_of(curves), len(curves))
-
-
-def margins_of(found: Crossings, loops: int) -> Floats:
-    """The same from crossings that were found already."""
-    highest = np.full(loops, 10 ** (-NEVER_DB / 20))
-    np.maximum.at(highest, found.row, found.size)
+    highest = np.maximum(strongest_of(curves_of(response)), 10 ** (-NEVER_DB / 20))
     margin: Floats = -20 * np.log10(highest)
     return margin
 

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.signal import butter, iirnotch, lfilter, resample_poly
 
+from calc.signals.feedback.crossings import crossings_of
 from calc.signals.feedback.rings import (
     gain_before_feedback_db,
     regenerated_db,
@@ -207,3 +208,14 @@ def test_where_the_phase_rises_no_ring_begins() -> None:
     assert [r.frequency_hz for r in rings_of(np.arange(5.0), curve)] == pytest.approx([0.5])
     assert ringing_now(1.5 * curve) == 1
     assert ringing_now(3 * curve) == 0
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10_000), st.integers(1, 5), st.integers(2, 60))
+def test_the_margin_is_that_of_the_strongest_of_all_crossings(seed, loops, lines) -> None:
+    rng = np.random.default_rng(seed)
+    curves = rng.standard_normal((loops, lines)) + 1j * rng.standard_normal((loops, lines))
+    found = crossings_of(curves)
+    for number, margin in enumerate(gain_before_feedback_db(curves)):
+        highest = found.size[found.row == number].max(initial=1e-10)
+        assert margin == pytest.approx(-20 * np.log10(highest))
