@@ -224,6 +224,8 @@ class Board {
     drawn("circle", { r: 8 }, node);
     drawn("text", { y: 5 }, node);
     node.addEventListener("pointerdown", (event) => this.grab(drawing, node, event));
+    // touch-action is not heeded inside of a drawing everywhere: a finger would scroll the page.
+    node.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
     node.addEventListener("keydown", (event) => this.press(node, event));
   }
 

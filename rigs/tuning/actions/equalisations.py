@@ -162,18 +162,20 @@ def carry(
 def _other_boxes(
     row: Equalisation, place: ProcessorPlace, numbers: list[int]
 ) -> dict[str, list[str]]:
+    """Every output must drive what one of the fit's outputs drives, and nothing else."""
     types = box_types([row.processor_place_id, place.pk])
-    then = set().union(*(types.get((row.processor_place_id, n), set()) for n in row.outputs))
-    now = set().union(*(types.get((place.pk, n), set()) for n in numbers))
-    if then and then == now:
-        return {}
-    return {
-        "outputs": [
-            f"These filters are for {', '.join(sorted(then)) or 'boxes that nobody knows'}, and "
-            f"these outputs drive {', '.join(sorted(now)) or 'nothing'}. Filters for boxes are "
-            "never carried over to others: measure these."
-        ]
-    }
+    then = [types.get((row.processor_place_id, number), set()) for number in row.outputs]
+    faults = []
+    for number in numbers:
+        now = types.get((place.pk, number), set())
+        if not now or now not in then:
+            known = ", ".join(sorted(set().union(*then))) or "boxes that nobody knows"
+            faults.append(
+                f"These filters are for {known}, and output {number} drives "
+                f"{', '.join(sorted(now)) or 'nothing'}. Filters for boxes are never carried over "
+                "to others: measure these."
+            )
+    return {"outputs": faults} if faults else {}
 
 
 def _filters_to_take(row: Equalisation) -> tuple[FilterPlan, ...]:

@@ -22,7 +22,7 @@ from rigs.tuning.analyse.fitting import (
 )
 from rigs.tuning.analyse.usable import Usable
 from rigs.tuning.models import Equalisation, TargetCurve
-from rigs.tuning.queries import free_filters
+from rigs.tuning.queries import box_types, free_filters
 
 PARTS = {
     Equalisation.Part.VENUE: "the room (may start the next event here, whatever the rig)",
@@ -218,9 +218,14 @@ class CarryForm(forms.Form):
             if place is not None and line.output is not None:
                 self.places[place.pk] = place
                 fed.setdefault((str(place), place.pk, line.output), []).append(str(line))
+        types = box_types(self.places)
         field: Any = self.fields["outputs"]
         field.choices = [
-            (f"{place}:{number}", f"{name}, output {number}: {', '.join(sorted(lines))}")
+            (
+                f"{place}:{number}",
+                f"{name}, output {number}: {', '.join(sorted(lines))} "
+                f"({', '.join(sorted(types.get((place, number), {'no box'})))})",
+            )
             for (name, place, number), lines in sorted(fed.items())
         ]
 

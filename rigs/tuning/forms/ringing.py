@@ -16,6 +16,7 @@ from rigs.systems.rung import Ringing
 from rigs.tuning.actions import ask_notch_plan
 from rigs.tuning.analyse.looping import inputs
 from rigs.tuning.models import NotchPlan, Recording
+from rigs.tuning.queries import free_filters
 
 WIDTHS = (("0.333", "1/3 octave"), ("0.167", "1/6 octave"), ("0.1", "1/10 octave"))
 USUAL_WIDTH = {RingOut.Material.SPEECH: "0.167", RingOut.Material.MUSIC: "0.1"}
@@ -209,10 +210,12 @@ class PlanForm(forms.Form):
         ring_out = self.now.ring_out
         assert ring_out is not None
         typed = self.cleaned_data
-        free = self.now.free
+        place = ring_out.processor_place
+        room = free_filters(place, ring_out.outputs)
+        free = self.now.free if room is None else min(self.now.free, max(room, 1))
         frozen = inputs(
             [self.loops[key] for key in typed["recordings"]],
-            ring_out.processor_place.processor,
+            place.processor,
             material=str(ring_out.material),
             placed=min(free, typed["placed"] or free),
             offset_db=typed["offset_db"],

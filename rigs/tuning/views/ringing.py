@@ -124,6 +124,7 @@ def _sheet(request: HttpRequest, event: Event, **forms: Any) -> HttpResponse:
         "before": rang_here_before(event),
         "set_up": RingOutForm(event=event, instance=now.ring_out),
         "notch": notch,
+        "notch_open": bool(heard),
         "entry": EntryForm(event=event),
         "seen": revision.number if revision else 0,
         "may_change": person(request).has_perm(MEASURE),

@@ -129,6 +129,18 @@ def test_the_same_boxes_may_have_their_filters_again(client, heard):
     assert carry(row, place, [1], seen=0, reason="same tops", person=None).number == 1
 
 
+def test_one_output_with_other_boxes_among_right_ones_is_refused(client, heard):
+    row = taken(client, heard, part="boxes")
+    same = heard.lines[0].links.get().placement.loudspeaker
+    event, place = next_year(heard, same)
+    other = factories.placement(event)
+    factories.line(event, other, processor_place=place, output=2)
+    for numbers in ([1, 2], [1, 3]):
+        with pytest.raises(NotSaved, match=f"output {numbers[1]} drives"):
+            carry(row, place, numbers, seen=0, reason="all of it", person=None)
+    assert current_revision(event) is None
+
+
 def test_filters_of_another_venue_are_no_start(client, heard):
     row = taken(client, heard)
     other = factories.event()
