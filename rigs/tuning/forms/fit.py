@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from rigs.events.models import Event
 from rigs.people.models import Person
+from rigs.systems.describe.sheets import graphic_dial
 from rigs.systems.faults import NotSaved, put_by_field
 from rigs.systems.models import DriveLine, ProcessorPlace
 from rigs.tuning.actions import ask_fit
@@ -24,14 +25,10 @@ from rigs.tuning.analyse.usable import Usable
 from rigs.tuning.models import Equalisation, TargetCurve
 from rigs.tuning.queries import box_types, free_filters
 
-PARTS = {
-    Equalisation.Part.VENUE: "the room (may start the next event here, whatever the rig)",
-    Equalisation.Part.BOXES: "the boxes (never carried over to other boxes)",
-}
 PEAKS, GRAPHIC = "peaks", "graphic"
 BY = {
     PEAKS: "filters, as few as do it",
-    GRAPHIC: "a 31-band graphic equaliser, its neighbours reckoned with",
+    GRAPHIC: "a 31-band graphic equaliser",
 }
 
 
@@ -47,7 +44,11 @@ class FitForm(forms.Form):
         error_messages={"required": "Choose one output at least."},
     )
     part = forms.ChoiceField(
-        label="what it mends", choices=list(PARTS.items()), initial=Equalisation.Part.VENUE
+        label="what it mends",
+        choices=Equalisation.Part.choices,
+        initial=Equalisation.Part.VENUE,
+        help_text="Filters for the room may start the next event here, whatever the rig. Those for "
+        "the boxes are never carried over to other boxes.",
     )
     means = forms.ChoiceField(label="by", choices=list(BY.items()), initial=PEAKS)
     boost_db = forms.FloatField(
@@ -112,6 +113,24 @@ class FitForm(forms.Form):
         ]
         first = min((place for place, _ in fed), default=None)
         field.initial = [f"{place}:{number}" for place, number in sorted(fed) if place == first]
+        self._offer_means({place for place, _ in fed})
+
+    def _offer_means(self, fed: set[int]) -> None:
+        """A graphic equaliser only where one of the processors has one; which, is said."""
+        having = [str(self.places[key]) for key in sorted(fed) if self._has_graphic(key)]
+        field: Any = self.fields["means"]
+        if having:
+            field.help_text = (
+                f"{' and '.join(having)} {'has' if len(having) == 1 else 'have'} a graphic "
+                "equaliser: its bands are set by hand, from a table."
+            )
+        else:
+            field.choices = [(PEAKS, BY[PEAKS])]
+            field.help_text = "No processor that feeds what played has a graphic equaliser."
+            field.error_messages["invalid_choice"] = field.help_text
+
+    def _has_graphic(self, place: int) -> bool:
+        return graphic_dial(self.places[place].processor) is not None
 
     @property
     def nothing_to_fit(self) -> str:

@@ -22,7 +22,8 @@ SHADE = 0.12
 
 
 def average_picture(found: Equalisation, width: float) -> str:
-    """The average of the spots as measured and as predicted, and the target; grey: left alone."""
+    """The average of the spots as measured and as predicted, the target, and how far the spots
+    differ; what is left alone has its number in the list below, filters a mark at the foot."""
     measured, predicted = _gaps(found.average_db), _gaps(found.predicted_db)
     curves = [
         Curve("measured", measured, 2, 2.0),
@@ -31,8 +32,10 @@ def average_picture(found: Equalisation, width: float) -> str:
     ]
     drawing, paper = _paper("The average of the spots", width, curves, found)
     _left_alone(drawing, paper, found)
+    _spread(drawing, paper, found)
     draw(drawing, paper, found.frequency_hz, curves)
-    words = "Measured, predicted and target, dB. Grey: left alone."
+    _marks(drawing, paper, found)
+    words = "Measured, predicted and target, dB. Grey: left alone, by its number."
     return drawing.svg(paper.bottom + FOOT, words)
 
 
@@ -114,8 +117,33 @@ def _paper(
     return drawing, paper
 
 
+def _spread(drawing: Drawing, paper: Paper, found: Equalisation) -> None:
+    """A band of one standard deviation both ways around what was measured."""
+    rows = zip(found.frequency_hz, found.average_db, found.spread_db, strict=True)
+    runs: list[list[tuple[float, float, float]]] = [[]]
+    for hz, level, spread in rows:
+        if level is None or spread is None:
+            runs.append([])
+        else:
+            runs[-1].append((paper.x(hz), paper.y(level + spread), paper.y(level - spread)))
+    for run in runs:
+        if len(run) > 1:
+            above, below = [(x, y) for x, y, _ in run], [(x, y) for x, _, y in run]
+            drawing.polygon(above + below[::-1], "spread", "currentColor", SHADE)
+
+
+def _marks(drawing: Drawing, paper: Paper, found: Equalisation) -> None:
+    """A wedge at the foot for each filter."""
+    for part in found.filters:
+        if part.gain_db and paper.low_hz <= part.frequency_hz <= paper.high_hz:
+            x, y = paper.x(part.frequency_hz), paper.bottom
+            wedge = [(x - 5, y), (x + 5, y), (x, y - 11)]
+            drawing.polygon(wedge, "mark", "currentColor")
+
+
 def _left_alone(drawing: Drawing, paper: Paper, found: Equalisation) -> None:
-    for part in found.left_alone:
+    """Each range in grey, under its number in `left_alone`, told in turn on two heights."""
+    for number, part in enumerate(found.left_alone, start=1):
         low, high = max(part.low_hz, paper.low_hz), min(part.high_hz, paper.high_hz)
         if high > low:
             left, right = paper.x(low), paper.x(high)
@@ -123,6 +151,9 @@ def _left_alone(drawing: Drawing, paper: Paper, found: Equalisation) -> None:
                 (left, paper.top), (right, paper.top), (right, paper.bottom), (left, paper.bottom),
             ]  # fmt: skip
             drawing.polygon(corners, "alone", "currentColor", SHADE)
+            y = paper.top + 16 + (number % 2) * 16
+            middle = min((left + right) / 2, paper.width - 16)
+            drawing.text(middle, y, str(number), anchor="middle", bold=True)
 
 
 def _gaps(values: Sequence[float | None]) -> list[float]:

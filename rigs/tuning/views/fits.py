@@ -111,6 +111,8 @@ def _page(request: HttpRequest, row: Equalisation, form: TakeForm) -> HttpRespon
             found = shown_fit(row.inputs, row.result)
         except (ValueError, KeyError):
             fault = OTHER_FORM
+    if found is not None:
+        form.fields["with_gain"].help_text = f"By {found.gain_db:+.1f} dB on each of its outputs."
     now = current_revision(event)
     context: dict[str, Any] = {
         "event": event,

@@ -80,7 +80,7 @@ def test_curves_of_other_venues_are_not_offered(client, heard):
         ({"boost_db": "9"}, "More than 6 dB takes too much headroom"),
         ({"filters": "0"}, "One filter at least"),
         ({"low_hz": "5000", "high_hz": "6000"}, "span an octave"),
-        ({"means": "graphic"}, "has no graphic equaliser"),
+        ({"means": "graphic"}, "No processor that feeds what played has a graphic equaliser"),
         ({"target": "own:loud"}, "own:loud is not one of"),
     ],
 )
@@ -137,6 +137,26 @@ def test_filters_that_are_in_use_leave_fewer_for_the_fit(client, heard):
     factories.revise(heard.event, OutputPlan(heard.place.pk, 2, filters=used))
     row = fitted(client, heard)
     assert row.inputs["limits"]["filters"] == 1 and len(row.result["filters"]) <= 1
+
+
+def test_a_graphic_equaliser_is_offered_only_where_there_is_one(client, heard):
+    assert 'value="graphic"' not in page(client, "tuning:fits", heard.event.pk)
+    heard.place.processor.dials.create(quantity="graphic_db", least=-12, most=12, step=0.5)
+    text = page(client, "tuning:fits", heard.event.pk)
+    assert 'value="graphic"' in text and "Rack control has a graphic equaliser" in text
+
+
+def test_of_two_processors_the_one_without_a_graphic_equaliser_is_refused(client, heard):
+    sheet = factories.processor(dials={"graphic_db": {"least": -12, "most": 12, "step": 0.5}})
+    other = factories.processor_place(heard.event, sheet, name="Spare")
+    line = heard.lines[1]
+    line.processor_place, line.output = other, 1
+    line.save()
+    for row in heard.event.recordings.all():
+        row.lines.add(line)
+    answer = ask(client, heard, means="graphic", high_hz="11987")
+    assert "has no graphic equaliser" in answer.text and "11987" in answer.text
+    assert not Equalisation.objects.exists()
 
 
 def test_a_graphic_equaliser_is_set_by_hand(client, heard):
