@@ -5,6 +5,7 @@ const CHANGES = { echoCancellation: "echo cancelling", noiseSuppression: "noise 
 const KEPT_S = 3;
 const EVERY_MS = 500;
 const SLOW_MS = 1500;
+const LATE_MS = 4000;
 
 const panel = document.getElementById("listening");
 const part = (name) => panel.querySelector(`[data-${name}]`);
@@ -103,24 +104,28 @@ async function send() {
         "X-CSRFToken": panel.querySelector("[name=csrfmiddlewaretoken]").value,
       },
       body: lastSeconds(),
+      signal: AbortSignal.timeout(LATE_MS),
     });
-    if (answer.status === 403) throw new Error("You were signed out. Sign in again, then load this page anew.");
+    if (answer.status === 403 || answer.headers.get("HX-Redirect")) throw new Error("You were signed out. Sign in again, then load this page anew.");
     show(await answer.text());
     const took = performance.now() - began;
     complain(took > SLOW_MS ? `The connection is slow: an answer took ${(took / 1000).toFixed(1)} s. Keep a hand on the master.` : "");
   } catch (fault) {
-    complain(fault instanceof TypeError ? "No connection: nothing is listening now. Keep a hand on the master." : fault.message);
+    const silent = fault instanceof TypeError || fault.name === "TimeoutError";
+    complain(silent ? "No answer: nothing is listening now. Keep a hand on the master." : fault.message);
   } finally {
     sending = false;
   }
 }
 
 // A button that is about to be pressed stays where it is: only what changed is replaced.
+const words = (box) => box.textContent.replace(/\s+/g, " ");
+
 function show(text) {
   const box = document.getElementById("heard");
   if (box.contains(document.activeElement) && document.activeElement.tagName === "BUTTON") return;
   const fresh = new DOMParser().parseFromString(text, "text/html").getElementById("heard");
-  if (fresh && fresh.innerHTML.trim() !== box.innerHTML.trim()) box.replaceWith(document.importNode(fresh, true));
+  if (fresh && words(fresh) !== words(box)) box.replaceWith(document.importNode(fresh, true));
 }
 
 part("start").addEventListener("click", () => {

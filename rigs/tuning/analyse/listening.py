@@ -56,8 +56,8 @@ def heard_in(raw: bytes, rate_hz: int) -> Heard:
     return Heard(tones, peak_db, _says(peak, peak_db, tones))
 
 
-def heard_through(file: BinaryIO, rate_hz: float) -> Heard:
-    """The first two minutes of a recording's first channel, in the order of hearing.
+def heard_through(file: BinaryIO, rate_hz: float, channel: int = 0) -> Heard:
+    """The first two minutes of one channel of a recording, in the order of hearing.
 
     Raises
     ------
@@ -65,7 +65,7 @@ def heard_through(file: BinaryIO, rate_hz: float) -> Heard:
         With what is wrong with the file.
     """
     with rows_of(file) as rows:
-        samples = np.array(rows[0, : round(AT_ONCE_S * rate_hz)], np.float64)
+        samples = np.array(rows[channel, : round(AT_ONCE_S * rate_hz)], np.float64)
     peak = float(np.abs(samples).max(initial=0.0))
     peak_db = 20 * float(np.log10(max(peak, 1e-6)))
     tones = listen(samples, rate_hz)

@@ -43,13 +43,18 @@ def settings_of(recording: Recording) -> Settings:
     calibration = recording.calibration
     return Settings(
         content=recording.content,
-        microphone_channel=1 if reference == 1 else 0,
+        microphone_channel=microphone_channel(recording),
         reference_channel=None if reference is None else reference - 1,
         played=recording.played,
         curve=calibration.curve if calibration else None,
         full_scale_db=recording.sensitivity_db,
         noise_db=_noise_of(recording),
     )
+
+
+def microphone_channel(recording: Recording) -> int:
+    """The channel, from 0, that does not carry what was played."""
+    return 1 if recording.reference_channel == 1 else 0
 
 
 def _noise_of(recording: Recording) -> tuple[float, ...] | None:

@@ -92,7 +92,7 @@ class NotchForm(forms.ModelForm):
     def __init__(
         self, data: Any = None, *, event: Event, ring_out: RingOut | None, **kwargs: Any
     ) -> None:
-        super().__init__(data, instance=RingNotch(event=event), **kwargs)
+        super().__init__(data, instance=RingNotch(event=event), auto_id="notch_%s", **kwargs)
         microphones: Any = self.fields["microphone"]
         microphones.queryset = StageMicrophone.objects.filter(event=event).order_by("name")
         microphones.empty_label = "any"
@@ -133,7 +133,7 @@ class EntryForm(forms.ModelForm):
         fields = ["microphone", "ended", "level_db", "frequency_hz", "note"]
 
     def __init__(self, data: Any = None, *, event: Event, **kwargs: Any) -> None:
-        super().__init__(data, instance=RingEntry(event=event), **kwargs)
+        super().__init__(data, instance=RingEntry(event=event), auto_id="entry_%s", **kwargs)
         names = StageMicrophone.objects.filter(event=event).order_by("name")
         field: Any = self.fields["microphone"]
         field.choices = [(str(one), str(one)) for one in names] + [("all", "all together")]

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 from rigs.requests import typed_number
 from rigs.systems.rung import ringing
 from rigs.tuning.analyse.listening import NotHeard, heard_in, heard_through
+from rigs.tuning.analyse.recorded import microphone_channel
 from rigs.tuning.models import Recording
 from rigs.tuning.views.rights import event_of, may_measure
 from rigs.tuning.wav import NotSound
@@ -53,7 +54,7 @@ def recording_listen(request: HttpRequest, event_id: int, recording_id: int) -> 
     try:
         file: BinaryIO = row.file.open("rb")  # type: ignore[assignment]
         with file:
-            heard = heard_through(file, row.rate_hz)
+            heard = heard_through(file, row.rate_hz, microphone_channel(row))
     except FileNotFoundError:
         fault = LOST
     except (NotSound, ValueError) as why:

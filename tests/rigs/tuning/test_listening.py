@@ -81,6 +81,13 @@ def test_a_recording_is_listened_through(client, stage):
     assert "is lost" in client.get(url).text
 
 
+def test_the_microphones_channel_is_listened_to(client, stage):
+    rows = np.stack([0.1 * np.sin(np.arange(len(growing()))), growing(630.0)], axis=1)
+    row = kept(stage, wav(rows, RATE_HZ, 24), content="other", reference_channel=1)
+    url = reverse("tuning:recording_listen", args=[stage.event.pk, row.pk])
+    assert "630 Hz" in client.get(url).text
+
+
 def test_the_page_warns_before_it_listens(client, stage):
     text = client.get(reverse("tuning:listening", args=[stage.event.pk])).text
     assert text.index("can harm hearing") < text.index("Start listening")
