@@ -15,6 +15,7 @@ Complex = NDArray[np.complex128]
 Bools = NDArray[np.bool_]
 Places = NDArray[np.intp]
 
+ROUNDING = 1e-9
 REAL = 1e-12
 """1. A first or last line whose imaginary part is a smaller share lies on the axis."""
 
@@ -93,7 +94,8 @@ def strongest_of(curves: Complex) -> Floats:
     np.maximum.at(highest, row, chord)
     # A crossing on the spiral lies between the sizes of its lines, on the chord's side or not.
     reach = np.maximum(before.real**2 + before.imag**2, after.real**2 + after.imag**2)
-    kept = (chord > 0) & (reach >= (highest**2)[row])
+    # A chord that ends on the axis reaches just as far as its line, but for the last digit.
+    kept = (chord > 0) & (reach * (1 + ROUNDING) >= (highest**2)[row])
     found = _found(curves, flat[kept], before[kept], after[kept])
     strongest = np.zeros(len(curves))
     np.maximum.at(strongest, found.row, found.size)

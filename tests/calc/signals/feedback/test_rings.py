@@ -211,6 +211,17 @@ def test_as_many_rings_as_poles_outside_of_the_unit_circle(seed, taps, late, gai
             assert len(outside) > 0
 
 
+@pytest.mark.parametrize(("seed", "taps", "late"), [(7112, 5, 3), (5685, 8, 7), (9670, 17, 17)])
+def test_the_highest_crossing_counts_where_its_line_lies_on_the_axis(seed, taps, late) -> None:
+    """Below their margin these are stable: all poles inside (MATH). Once the last digit of a
+    crossing lost it, and the next one was taken for the first."""
+    rng = np.random.default_rng(seed)
+    row = np.concatenate([np.zeros(late), rng.standard_normal(taps)])
+    margin = float(gain_before_feedback_db(np.fft.rfft(row, 1 << 14))[0])
+    gain = 10 ** ((margin - 0.05) / 20)
+    assert np.abs(np.roots(np.concatenate([[1.0], -gain * row[1:]]))).max() < 1
+
+
 def test_a_loop_that_is_nothing_but_a_delay() -> None:
     """0.5 z^-160 is in step at every multiple of fs/160 = 100 Hz, 6.02 dB below 1 (MATH)."""
     row = np.zeros(200)
