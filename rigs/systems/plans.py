@@ -57,6 +57,11 @@ class OutputPlan:
         """Which output of the event this is."""
         return self.place, self.number
 
+    @property
+    def filters_used(self) -> int:
+        """High and low passes take no place among an output's filters."""
+        return sum(part.kind not in OutputFilter.PASSES for part in self.filters)
+
     @classmethod
     def of(cls, row: Output, filters: Iterable[OutputFilter]) -> "OutputPlan":
         """What rows say, stored or not; the filters in their order."""

@@ -7,7 +7,7 @@ from datetime import datetime
 from django.db.models import Case, Count, Prefetch, QuerySet, When
 
 from rigs.events.models import Event
-from rigs.systems.models import DriveLine, Link, ListeningSpot, OutputFilter, ProcessorPlace
+from rigs.systems.models import DriveLine, Link, ListeningSpot, ProcessorPlace
 from rigs.systems.plans import OutputPlan, plans_of
 from rigs.systems.queries import current_revision
 from rigs.tuning.models import Analysis, Calibration, Equalisation, NotchPlan, Recording
@@ -123,15 +123,10 @@ def free_filters(place: ProcessorPlace, numbers: list[int]) -> int | None:
         return None
     plans = plans_of(current_revision(place.event))
     used = [
-        filters_used(plans.get((place.pk, number), OutputPlan(place.pk, number)))
+        plans.get((place.pk, number), OutputPlan(place.pk, number)).filters_used
         for number in numbers
     ]
     return max(0, most - max(used, default=0))
-
-
-def filters_used(plan: OutputPlan) -> int:
-    """High and low passes take no place among an output's filters."""
-    return sum(part.kind not in OutputFilter.PASSES for part in plan.filters)
 
 
 def loop_recordings(event: Event) -> list[Recording]:

@@ -142,7 +142,7 @@ def set_notches(event: Event, *, seen: int, reason: str, person: Person | None) 
 
 def _no_room(ring_out: RingOut, plan: OutputPlan, more: int) -> dict[str, list[str]]:
     most = ring_out.processor_place.processor.filters_per_output
-    used = sum(part.kind not in OutputFilter.PASSES for part in plan.filters)
+    used = plan.filters_used
     if most is None or used + more <= most:
         return {}
     return {

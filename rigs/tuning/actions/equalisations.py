@@ -17,7 +17,7 @@ from rigs.systems.queries import current_revision
 from rigs.tuning import tasks
 from rigs.tuning.analyse.fitting import filters_of, gain_change_db, is_graphic
 from rigs.tuning.models import Equalisation
-from rigs.tuning.queries import box_types, filters_used, taken_since
+from rigs.tuning.queries import box_types, taken_since
 
 BY_HAND = (
     "The bands of a graphic equaliser are set by hand, from the table: they are none of the "
@@ -195,7 +195,7 @@ def _no_room(
     place: ProcessorPlace, plan: OutputPlan, added: tuple[FilterPlan, ...]
 ) -> dict[str, list[str]]:
     most = place.processor.filters_per_output
-    used = filters_used(plan)
+    used = plan.filters_used
     if most is None or used + len(added) <= most:
         return {}
     free = max(0, most - used)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, BinaryIO
 
 from calc.serialise import from_plain, to_plain
+from calc.signals.feedback.choosing import q_of
 from calc.signals.feedback.loop import Loop, loop_of
 from calc.signals.feedback.notches import NotchAsk, NotchPlan, notches_for
 from calc.system import ProcessorAbilities
@@ -13,6 +14,8 @@ from rigs.tuning.analyse.analysing import response_in
 from rigs.tuning.analyse.recorded import settings_of
 from rigs.tuning.analyse.sound import rows_of
 from rigs.tuning.models import Recording
+
+__all__ = ["inputs", "plan", "plan_of", "q_of"]
 
 Told = Callable[[int, int, str], None]
 

@@ -1,6 +1,5 @@
 """What people fill in during a ring-out, mostly with one thumb."""
 
-import math
 from typing import Any
 
 from django import forms
@@ -14,17 +13,12 @@ from rigs.systems.models import ProcessorPlace, RingEntry, RingNotch, RingOut, S
 from rigs.systems.models.ringing import MOST_NOTCHES
 from rigs.systems.rung import Ringing
 from rigs.tuning.actions import ask_notch_plan
-from rigs.tuning.analyse.looping import inputs
+from rigs.tuning.analyse.looping import inputs, q_of
 from rigs.tuning.models import NotchPlan, Recording
 from rigs.tuning.queries import free_filters
 
 WIDTHS = (("0.333", "1/3 octave"), ("0.167", "1/6 octave"), ("0.1", "1/10 octave"))
 USUAL_WIDTH = {RingOut.Material.SPEECH: "0.167", RingOut.Material.MUSIC: "0.1"}
-
-
-def q_of(octaves: float) -> float:
-    """Q of a peak that is so wide between its half-gain edges (analogue, MATH)."""
-    return 1 / (2 * math.sinh(math.log(2) / 2 * octaves))
 
 
 class RingOutForm(SavedByAction):
