@@ -8,7 +8,8 @@ from numpy.typing import ArrayLike
 from scipy.signal import firwin, lfilter
 
 from calc.signals.feedback.tones.peaks import Floats, spectrum_of, window_of
-from calc.signals.feedback.tones.track import LONG, MIDDLE, SHORT, Scale, Track
+from calc.signals.feedback.tones.scales import SCALES, Scale
+from calc.signals.feedback.tones.track import Track
 
 INNER_HZ = 22_050.0
 """Hz. Above twice of it there is nothing to hear: higher rates are thinned out."""
@@ -63,7 +64,7 @@ class Listener:
         self._taps = firwin(TAPS, 0.9 / self._thin) if self._thin > 1 else np.ones(1)
         self._state = np.zeros(len(self._taps) - 1)
         self._skip = 0
-        self._looks = [_Look(scale, sampling_hz / self._thin) for scale in (LONG, MIDDLE, SHORT)]
+        self._looks = [_Look(scale, sampling_hz / self._thin) for scale in SCALES]
 
     def hear(self, block: ArrayLike) -> tuple[Tone, ...]:
         """The tones that are feedback by now, worst (loudest) first.
@@ -127,11 +128,11 @@ class _Look:
         self.tracks = [track for track in self.tracks if track.missed < FORGET]
         for track in self.tracks:
             if not track.missed:
-                track.decide()
+                track.decide(self.tracks)
 
 
 def _together(looks: Sequence[_Look]) -> Iterator[Tone]:
-    """What the long look called; what only the short one did, unless it is one of those."""
+    """What the longest look called; what only a shorter one did, unless it is one of those."""
     found: list[Track] = []
     for look in looks:
         for track in look.tracks:

@@ -41,15 +41,16 @@ def closing(
     """What a microphone hears while the loop's gain moves; it limits softly at full scale."""
     count = int(seconds * FS) // BLOCK * BLOCK
     gains = 10 ** (gain_db(np.arange(count) / FS) / 20)
-    heard = np.zeros(count + len(path))
+    before = BLOCK - 1 + len(path)
+    heard = np.zeros(before + count)
     flipped = path[::-1].copy()
     view = np.lib.stride_tricks.sliding_window_view(heard, len(path))
     for start in range(0, count, BLOCK):
-        # What was heard until BLOCK samples ago comes back now.
-        back = view[start : start + BLOCK] @ flipped if start else np.zeros(BLOCK)
+        # Row n of the view ends with what was heard BLOCK samples before sample n.
+        back = view[start : start + BLOCK] @ flipped
         new = source[start : start + BLOCK] + gains[start : start + BLOCK] * back
-        heard[len(path) + start : len(path) + start + BLOCK] = np.tanh(new)
-    return heard[len(path) :]
+        heard[before + start : before + start + BLOCK] = np.tanh(new)
+    return heard[before:]
 
 
 def pink(count: int, rng: np.random.Generator) -> Floats:
