@@ -1,0 +1,5 @@
+"""Hearing feedback come up: tones that grow, last and stay where they are."""
+
+from calc.signals.feedback.tones.listener import Listener, Tone, listen
+
+__all__ = ["Listener", "Tone", "listen"]

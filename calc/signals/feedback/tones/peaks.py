@@ -1,0 +1,78 @@
+"""Narrow peaks in the spectrum of a moment."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import fft
+from scipy.ndimage import uniform_filter1d
+
+Floats = NDArray[np.float64]
+
+LOWEST_HZ, HIGHEST_HZ = 60.0, 10_000.0
+STANDS_OUT_DB = 12.0
+"""dB that a peak stands above the mean of the 240 Hz around it (peak to neighbours)."""
+
+AROUND_HZ = 240.0
+SILENT_DB = -80.0
+"""dB re full scale: below it nobody hears a tone in a room."""
+
+BEHIND_DB = 45.0
+"""dB behind the loudest peak: further back nothing decides."""
+
+MOST = 24
+NEAR = 0.003
+"""1. A harmonic lies so near its place."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spectrum:
+    """Levels in dB re a full-scale sine over evenly spaced lines, and the peaks in them.
+
+    `hz` (n,) and `db` (n,) of the peaks, loudest first.
+    """
+
+    levels_db: Floats
+    line_hz: float
+    hz: Floats
+    db: Floats
+
+    def near(self, hz: float) -> float:
+        """The highest level within 0.3 % of a frequency; -300 dB beyond the lines."""
+        first = int(hz * (1 - NEAR) / self.line_hz)
+        last = math.ceil(hz * (1 + NEAR) / self.line_hz) + 1
+        if last >= len(self.levels_db) or first < 1:
+            return -300.0
+        return float(self.levels_db[first:last].max())
+
+
+def window_of(size: int) -> Floats:
+    """A raised cosine whose sine of full scale reads 0 dB."""
+    window: Floats = 0.5 - 0.5 * np.cos(2 * np.pi * (np.arange(size) + 0.5) / size)
+    return window * (2 / window.sum())
+
+
+def spectrum_of(frame: Floats, window: Floats, sampling_hz: float) -> Spectrum:
+    """Peaks of a frame (n,), between the lines."""
+    power = np.abs(fft.rfft(frame * window)) ** 2
+    levels = 10 * np.log10(power + 1e-30)
+    line = sampling_hz / len(frame)
+    around = uniform_filter1d(levels, int(AROUND_HZ / line) | 1, mode="nearest")
+    low, high = int(LOWEST_HZ / line), int(min(HIGHEST_HZ, 0.45 * sampling_hz) / line)
+    part = levels[low:high]
+    peak = (part > levels[low - 1 : high - 1]) & (part >= levels[low + 1 : high + 1])
+    peak &= (part - around[low:high] > STANDS_OUT_DB) & (part > SILENT_DB)
+    at = np.nonzero(peak)[0] + low
+    at = at[np.argsort(-levels[at], kind="stable")[:MOST]]
+    if len(at):
+        at = at[levels[at] > levels[at[0]] - BEHIND_DB]
+    left, middle, right = levels[at - 1], levels[at], levels[at + 1]
+    bend: Floats = left - 2 * middle + right
+    off = np.where(bend < 0, 0.5 * (left - right) / np.minimum(bend, -1e-12), 0.0)
+    return Spectrum(
+        levels,
+        line,
+        np.asarray((at + off) * line, np.float64),
+        middle - 0.25 * (left - right) * off,
+    )
