@@ -1,0 +1,99 @@
+"""Tones that are feedback: in the last seconds of a phone's microphone, and in a recording."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calc.signals.feedback.tones import Tone, listen, standing_now
+from rigs.tuning.analyse.recorded import settings_of
+from rigs.tuning.analyse.sound import rows_of
+from rigs.tuning.models import Recording
+
+SAME_HZ = 5.0
+"""Two calls nearer than this are one tone: half of the nearest pair that is told apart."""
+
+ENDED_S = 0.3
+"""A tone that was last seen so long before the end has stopped."""
+
+MOST_S = 180.0
+"""Of a recording, s: more is not listened to while somebody waits for the page."""
+
+Floats = NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A tone at the end of what was heard. `level_db` re a full-scale sine, None: it has stopped.
+
+    `growth_db_per_s` and `since_s` (how long ago it was first seen) where it was called in these
+    very samples; None where it is only known from before.
+    """
+
+    frequency_hz: float
+    level_db: float | None
+    growth_db_per_s: float | None = None
+    since_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What is heard now: the tones that are feedback, those that sound first, the loudest of them
+    first; and the narrow tone that stands out most, feedback or not."""
+
+    tones: tuple[Heard, ...]
+    stands_out_hz: float | None
+
+
+def hear(samples: Floats, rate_hz: float, known_hz: Sequence[float] = ()) -> Moment:
+    """Listen through the last seconds (n,), full scale at 1, first by first sample.
+
+    A tone that was called before these samples begin does not grow in them any more: whoever asks
+    again and again says in `known_hz` which those are, and hears whether they sound still.
+    """
+    end_s = len(samples) / rate_hz
+    now = standing_now(samples, rate_hz)
+    called = [_called(tone, end_s, now) for tone in listen(samples, rate_hz)]
+    before = [
+        Heard(hz, _level_at(hz, now))
+        for hz in known_hz
+        if all(abs(hz - tone.frequency_hz) > SAME_HZ for tone in called)
+    ]
+    tones = sorted(called + before, key=lambda one: (one.level_db is None, -(one.level_db or 0)))
+    return Moment(tuple(tones), now[0][0] if now else None)
+
+
+def _called(tone: Tone, end_s: float, now: Sequence[tuple[float, float]]) -> Heard:
+    level = _level_at(tone.frequency_hz, now)
+    if level is None and end_s - tone.last_s < ENDED_S:
+        level = tone.level_db
+    return Heard(tone.frequency_hz, level, tone.growth_db_per_s, max(0.0, end_s - tone.first_s))
+
+
+def _level_at(hz: float, now: Sequence[tuple[float, float]]) -> float | None:
+    near = min(now, key=lambda peak: abs(peak[0] - hz), default=None)
+    return near[1] if near is not None and abs(near[0] - hz) <= SAME_HZ else None
+
+
+@dataclass(frozen=True, slots=True)
+class Through:
+    """A recording, listened through: its tones in the order in which they came; `whole` where it
+    was not too long."""
+
+    tones: tuple[Tone, ...]
+    whole: bool
+
+
+def through(row: Recording) -> Through:
+    """Listen through the microphone's channel of a recording.
+
+    Raises
+    ------
+    NotSound, OSError
+        Its file can't be read.
+    """
+    most = round(MOST_S * row.rate_hz)
+    with row.file.open("rb") as sound, rows_of(sound) as samples:
+        channel = samples[settings_of(row).microphone_channel]
+        return Through(listen(channel[:most], row.rate_hz), len(channel) <= most)
