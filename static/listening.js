@@ -6,7 +6,7 @@ const LEAST_S = 0.6;
 const EVERY_MS = 500;
 const INNER_HZ = 22050; // higher rates are thinned out: nothing rings above 10 kHz
 const SLOW_MS = 1500;
-const LOST_MS = 4000;
+const LOST_MS = 2500;
 const CLIP_MS = 2000;
 const SAME_HZ = 5; // as the site tells tones apart
 const STEADY = 3; // answers in a row: what stands out so long is shown
@@ -119,6 +119,7 @@ async function start() {
   part("listen").disabled = true;
   part("stop").disabled = false;
   say(`Listening. ${doubts(input.settings)}`);
+  part("toolbar").scrollIntoView(); // what comes up shall stand on the screen, not below it
   timer = setInterval(tick, EVERY_MS);
   awake = (await navigator.wakeLock?.request("screen").catch(() => null)) ?? null;
 }
