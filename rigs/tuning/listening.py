@@ -59,7 +59,9 @@ def read_sent(body: bytes, rate: str, known: str) -> Sent:
         raise NotHeard("The page named tones that are no numbers. Load it anew.") from None
     if len(wanted) > MOST_KNOWN or not all(20 <= hz <= 20_000 for hz in wanted):
         raise NotHeard("The page named more tones than there can be. Clear its list.")
-    return Sent(np.frombuffer(body, "<i2").astype(np.float32) / 32_768, int(rate), wanted)
+    return Sent(
+        np.frombuffer(body, "<i2").astype(np.float32) / np.float32(32_768), int(rate), wanted
+    )
 
 
 def answer(sent: Sent, now: Ringing) -> dict[str, Any]:

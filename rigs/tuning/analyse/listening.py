@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import BinaryIO
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,6 +95,7 @@ def through(row: Recording) -> Through:
         Its file can't be read.
     """
     most = round(MOST_S * row.rate_hz)
-    with row.file.open("rb") as sound, rows_of(sound) as samples:
+    file: BinaryIO = row.file.open("rb")  # type: ignore[assignment]
+    with file, rows_of(file) as samples:
         channel = samples[settings_of(row).microphone_channel]
         return Through(listen(channel[:most], row.rate_hz), len(channel) <= most)
