@@ -27,6 +27,14 @@ DATABASE_URL = env.text(
 )
 REDIS_URL = env.text("REDIS_URL", _embedded["redis"] if _embedded else "redis://127.0.0.1:1/0")
 DATABASES = {"default": env.database(DATABASE_URL)}
+# Only what may be lost: what a listening phone's last seconds held.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.redis.RedisCache",
+        "LOCATION": REDIS_URL,
+        "KEY_PREFIX": "rigwright",
+    }
+}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 # --- Rooms of the house --------------------------------------------------------------------

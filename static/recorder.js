@@ -1,15 +1,6 @@
 // Records raw samples from an input of this device and sends them with the form as a WAV file.
 // Without it the page still takes files.
 
-const CHANGES = {
-  echoCancellation: "echo cancelling",
-  noiseSuppression: "noise suppression",
-  autoGainControl: "automatic gain",
-};
-const LEAST_HZ = 44100;
-const MOST_HZ = 192000;
-const FULL = 0.9999;
-const RUN = 3; // so many samples in a row at full scale are clipped
 const AFTER_S = 1; // goes on recording after a signal has ended
 
 const form = document.getElementById("recording-form");
@@ -17,28 +8,19 @@ const panel = document.getElementById("recorder");
 const part = (name) => panel.querySelector(`[data-${name}]`);
 const choice = (name) => document.getElementById(`recorder-${name}`);
 const audio = choice("audio");
+const { FULL, RUN, canListen, closeInput, decibels, doubts, inWords, levelWords, nameInputs, openInput, told } =
+  await import(panel.dataset.microphone);
 
-let input = null; // { context, stream, rate, channels, captured }
+let input = null; // { context, stream, rate, channels, settings }
 let take = null; // { blocks, frames, peak, power, clips, limit, running }
 
 const say = (text) => { part("said").textContent = text; };
 const complain = (text) => { part("trouble").textContent = text; };
-const decibels = (value) => 20 * Math.log10(value);
-const levelWords = (value) => (value > 0 ? `${decibels(value).toFixed(1)} dB` : "silent");
 const field = (name) => form.querySelector(`[name=${name}]`);
-
-const REFUSALS = {
-  NotAllowedError:
-    "The browser was not allowed to use the microphone. Allow it for this site in the browser's " +
-    "settings, then load this page anew.",
-  NotFoundError: "No input was found. Plug in the microphone or the interface, then open it again.",
-  NotReadableError: "Another program holds this input. Close that program, then open it again.",
-  OverconstrainedError: "This input is gone. Choose another one.",
-};
 
 panel.hidden = false;
 document.getElementById("recorder-without").hidden = true;
-if (!window.isSecureContext || !navigator.mediaDevices || !window.AudioWorkletNode) {
+if (!canListen()) {
   part("open").disabled = true;
   complain(
     "This browser records only on a secure page. Open this site by its https address, or record " +
@@ -49,107 +31,23 @@ if (!window.isSecureContext || !navigator.mediaDevices || !window.AudioWorkletNo
 async function open() {
   complain("");
   close();
-  const wanted = Number(choice("channels").value);
-  const stream = await navigator.mediaDevices.getUserMedia({
-    audio: {
-      ...(choice("input").value ? { deviceId: { exact: choice("input").value } } : {}),
-      echoCancellation: false,
-      noiseSuppression: false,
-      autoGainControl: false,
-      channelCount: { ideal: wanted },
-    },
+  input = await openInput({
+    device: choice("input").value,
+    channels: Number(choice("channels").value),
+    worklet: panel.dataset.worklet,
+    heard,
   });
-  const track = stream.getAudioTracks()[0];
-  const settings = track.getSettings();
-  try {
-    refuseChanges(settings);
-    if (wanted === 2 && settings.channelCount !== undefined && settings.channelCount < 2) {
-      throw new Error("This input has one channel only. Choose one channel, or another input.");
-    }
-    const context = await listen(stream, settings, wanted);
-    input = { context, stream, rate: context.sampleRate, channels: wanted, captured: told(settings) };
-    track.addEventListener("ended", lost);
-  } catch (fault) {
-    for (const each of stream.getTracks()) each.stop();
-    throw fault;
-  }
-  await nameInputs(settings.deviceId);
+  input.track.addEventListener("ended", lost);
+  await nameInputs(choice("input"), input.settings.deviceId);
   part("meter").hidden = false;
   part("record").disabled = false;
-  say(`The input is open: ${input.rate} Hz. ${doubts(settings)}`);
-}
-
-function refuseChanges(settings) {
-  // Newer browsers name a kind of echo cancelling instead of true.
-  const on = Object.keys(CHANGES).filter((name) => settings[name]);
-  if (!on.length) return;
-  throw new Error(
-    `The browser keeps ${on.map((name) => CHANGES[name]).join(" and ")} on for this input: nothing ` +
-    "can be measured this way. Choose another input or browser, or send a file.",
-  );
-}
-
-function doubts(settings) {
-  const unknown = Object.keys(CHANGES).filter((name) => settings[name] === undefined);
-  if (!unknown.length) return "Echo cancelling, noise suppression and automatic gain are off.";
-  const words = unknown.map((name) => CHANGES[name]).join(" and ");
-  return `Cannot check whether ${words} is off: this browser doesn't say. Compare with another device.`;
-}
-
-function told(settings) {
-  const states = Object.keys(CHANGES).map((name) => [name, settings[name] === undefined ? null : Boolean(settings[name])]);
-  return JSON.stringify({ ...Object.fromEntries(states), input_hz: settings.sampleRate ?? null });
-}
-
-async function listen(stream, settings, channels) {
-  // At the input's own rate where it is known, so that nothing is converted.
-  let context;
-  try {
-    context = new AudioContext(settings.sampleRate ? { sampleRate: settings.sampleRate } : {});
-  } catch {
-    context = new AudioContext();
-  }
-  try {
-    if (context.sampleRate < LEAST_HZ || context.sampleRate > MOST_HZ) {
-      throw new Error(
-        `This input runs at ${context.sampleRate} Hz; it must be 44100 to 192000 Hz. Choose another ` +
-        "input: wireless headsets can't be used.",
-      );
-    }
-    await context.audioWorklet.addModule(panel.dataset.worklet);
-    const taker = new AudioWorkletNode(context, "taker", {
-      channelCount: channels,
-      channelCountMode: "explicit",
-      channelInterpretation: "discrete",
-      processorOptions: { channels },
-    });
-    taker.port.addEventListener("message", (event) => heard(event.data));
-    taker.port.start();
-    // What goes on to the output is silence; unconnected, the browser would not run it.
-    context.createMediaStreamSource(stream).connect(taker).connect(context.destination);
-    await context.resume();
-    return context;
-  } catch (fault) {
-    context.close();
-    throw fault;
-  }
-}
-
-async function nameInputs(current) {
-  const devices = await navigator.mediaDevices.enumerateDevices();
-  const select = choice("input");
-  while (select.options.length > 1) select.remove(1);
-  for (const device of devices.filter((each) => each.kind === "audioinput" && each.deviceId)) {
-    select.add(new Option(device.label || "unnamed input", device.deviceId));
-  }
-  if ([...select.options].some((option) => option.value === current)) select.value = current;
+  say(`The input is open: ${input.rate} Hz. ${doubts(input.settings)}`);
 }
 
 function close() {
   stop();
   if (!input) return;
-  for (const track of input.stream.getTracks()) track.stop();
-  input.context.close();
+  closeInput(input);
   input = null;
   part("record").disabled = true;
   part("meter").hidden = true;
@@ -202,7 +100,7 @@ async function record() {
   const limit = signal ? signal.seconds + AFTER_S : Number(choice("limit").value);
   take = {
     blocks: [], frames: 0, peak: 0, power: 0, clips: 0, full: new Array(input.channels).fill(0),
-    limit, running: true, rate: input.rate, channels: input.channels, captured: input.captured,
+    limit, running: true, rate: input.rate, channels: input.channels, captured: told(input.settings),
   };
   part("stop").disabled = false;
   part("record").disabled = true;
@@ -330,7 +228,7 @@ async function answered(answer) {
 part("open").addEventListener("click", () => {
   open().catch((fault) => {
     close();
-    complain(REFUSALS[fault.name] ?? fault.message);
+    complain(inWords(fault));
   });
 });
 part("record").addEventListener("click", record);

@@ -1,80 +1,99 @@
-"""Samples from a phone, or a recording: which tones in them are feedback."""
+"""Tones that are feedback: in the last seconds of a phone's microphone, and in a recording."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import BinaryIO
 
 import numpy as np
+from numpy.typing import NDArray
 
-from calc.signals.feedback.tones import Tone, listen
-from calc.signals.words import hz_words
+from calc.signals.feedback.tones import Listener, Tone, listen
+from rigs.tuning.analyse.recorded import settings_of
 from rigs.tuning.analyse.sound import rows_of
+from rigs.tuning.models import Recording
 
-MOST_S, LEAST_S = 4.0, 0.3
-RATES_HZ = (8000, 96_000)
-FULL_SCALE = 32_768.0
-CLIPPED, SILENT_DB = 0.999, -70.0
-AT_ONCE_S = 120.0
+SAME_HZ = 5.0
+"""Two calls nearer than this are one tone: half of the nearest pair that is told apart."""
 
+MOST_S = 180.0
+"""Of a recording, s: more is not listened to while somebody waits for the page."""
 
-class NotHeard(ValueError):
-    """What was sent is no sound that could be listened to; the text is for people."""
+Floats = NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """What was heard: tones that are feedback, worst first, and the loudest sample in dB."""
+    """A tone at the end of what was heard. `level_db` re a full-scale sine, None: it has stopped.
+
+    `growth_db_per_s` and `since_s` (how long ago it was first seen) while the listener follows it;
+    None where it is only known from before.
+    """
+
+    frequency_hz: float
+    level_db: float | None
+    growth_db_per_s: float | None = None
+    since_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What is heard now: the tones that are feedback, those that sound first, the loudest of them
+    first; and the narrow tone that stands out most, feedback or not."""
+
+    tones: tuple[Heard, ...]
+    stands_out_hz: float | None
+
+
+def hear(listener: Listener, samples: Floats, known_hz: Sequence[float] = ()) -> Moment:
+    """Listen to the next samples (n,), full scale at 1.
+
+    What has reached the limiters may be called no longer: whoever asks again and again says in
+    `known_hz` which tones were called, and hears whether they sound still.
+    """
+    called = listener.hear(samples)
+    now = listener.standing()
+    tones = [
+        Heard(
+            tone.frequency_hz,
+            tone.level_db,
+            tone.growth_db_per_s,
+            max(0.0, listener.heard_s - tone.first_s),
+        )
+        for tone in called
+    ]
+    tones += [
+        Heard(hz, _level_at(hz, now))
+        for hz in known_hz
+        if all(abs(hz - tone.frequency_hz) > SAME_HZ for tone in called)
+    ]
+    tones.sort(key=lambda one: (one.level_db is None, -(one.level_db or 0)))
+    return Moment(tuple(tones), now[0][0] if now else None)
+
+
+def _level_at(hz: float, now: Sequence[tuple[float, float]]) -> float | None:
+    near = min(now, key=lambda peak: abs(peak[0] - hz), default=None)
+    return near[1] if near is not None and abs(near[0] - hz) <= SAME_HZ else None
+
+
+@dataclass(frozen=True, slots=True)
+class Through:
+    """A recording, listened through: its tones in the order in which they came; `whole` where it
+    was not too long."""
 
     tones: tuple[Tone, ...]
-    peak_db: float
-    says: str
-
-    @property
-    def rows(self) -> list[tuple[str, float, str, float]]:
-        """Each in words: frequency, its number, what it does, when it was called."""
-        return [
-            (hz_words(round(one.frequency_hz)), round(one.frequency_hz, 1), one.says, one.called_s)
-            for one in self.tones
-        ]
+    whole: bool
 
 
-def heard_in(raw: bytes, rate_hz: int) -> Heard:
-    """Samples of 16 bits, little-endian, one channel.
+def through(row: Recording) -> Through:
+    """Listen through the microphone's channel of a recording.
 
     Raises
     ------
-    NotHeard
-        Too much, too little, of no rate that sound has, or half a sample.
+    NotSound, OSError
+        Its file can't be read.
     """
-    if not RATES_HZ[0] <= rate_hz <= RATES_HZ[1]:
-        raise NotHeard(f"Sound of {rate_hz} Hz can't be listened to.")
-    if len(raw) % 2 or not LEAST_S * rate_hz <= len(raw) / 2 <= MOST_S * rate_hz:
-        raise NotHeard("That was no sound, or too little or too much of it.")
-    samples = np.frombuffer(raw, "<i2").astype(np.float64) / FULL_SCALE
-    peak = float(np.abs(samples).max())
-    peak_db = 20 * float(np.log10(max(peak, 1e-6)))
-    tones = tuple(sorted(listen(samples, rate_hz), key=lambda tone: -tone.level_db))
-    return Heard(tones, peak_db, _says(peak, peak_db, tones))
-
-
-def heard_through(file: BinaryIO, rate_hz: float, channel: int = 0) -> Heard:
-    """The first two minutes of one channel of a recording, in the order of hearing.
-
-    Raises
-    ------
-    NotSound
-        With what is wrong with the file.
-    """
-    with rows_of(file) as rows:
-        samples = np.array(rows[channel, : round(AT_ONCE_S * rate_hz)], np.float64)
-    peak = float(np.abs(samples).max(initial=0.0))
-    peak_db = 20 * float(np.log10(max(peak, 1e-6)))
-    tones = listen(samples, rate_hz)
-    return Heard(tones, peak_db, _says(peak, peak_db, tones))
-
-
-def _says(peak: float, peak_db: float, tones: tuple[Tone, ...]) -> str:
-    if peak >= CLIPPED:
-        return "The microphone clips: move it away, or turn its input down."
-    if peak_db < SILENT_DB:
-        return "Next to nothing is heard: is this the right input?"
-    return "" if tones else "No tone grows."
+    most = round(MOST_S * row.rate_hz)
+    file: BinaryIO = row.file.open("rb")  # type: ignore[assignment]
+    with file, rows_of(file) as samples:
+        channel = samples[settings_of(row).microphone_channel]
+        return Through(listen(channel[:most], row.rate_hz), len(channel) <= most)

@@ -3,7 +3,14 @@
 from rigs.tuning.forms.calibration import CalibrationForm
 from rigs.tuning.forms.fit import CarryForm, FitForm, TakeForm
 from rigs.tuning.forms.recording import RecordingForm
-from rigs.tuning.forms.ringing import EntryForm, NotchForm, PlanForm, RingOutForm
+from rigs.tuning.forms.ringing import (
+    EntryForm,
+    NotchForm,
+    PlanForm,
+    RingOutForm,
+    heard_notch,
+    usual_notch,
+)
 from rigs.tuning.forms.target import TargetForm
 
 __all__ = [
@@ -17,4 +24,6 @@ __all__ = [
     "RingOutForm",
     "TakeForm",
     "TargetForm",
+    "heard_notch",
+    "usual_notch",
 ]

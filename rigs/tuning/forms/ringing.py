@@ -18,6 +18,7 @@ from rigs.tuning.models import NotchPlan, Recording
 from rigs.tuning.queries import free_filters
 
 WIDTHS = (("0.333", "1/3 octave"), ("0.167", "1/6 octave"), ("0.1", "1/10 octave"))
+USUAL_DB = -6
 USUAL_WIDTH = {RingOut.Material.SPEECH: "0.167", RingOut.Material.MUSIC: "0.1"}
 
 
@@ -112,6 +113,18 @@ class NotchForm(forms.ModelForm):
             put_by_field(self, refusal.faults)
             return False
         return True
+
+
+def usual_notch(ring_out: RingOut | None) -> dict[str, Any]:
+    """How deep and wide a notch is that is placed by one tap."""
+    material = RingOut.Material(ring_out.material) if ring_out else RingOut.Material.SPEECH
+    return {"gain_db": USUAL_DB, "octaves": USUAL_WIDTH[material]}
+
+
+def heard_notch(data: Any, *, event: Event, ring_out: RingOut | None) -> NotchForm:
+    """The form of a notch at a heard tone: only where and for which microphone is said."""
+    said = {name: data.get(name, "") for name in ("frequency_hz", "microphone", "from_reserve")}
+    return NotchForm(usual_notch(ring_out) | said, event=event, ring_out=ring_out)
 
 
 class EntryForm(forms.ModelForm):

@@ -4,7 +4,12 @@ from rigs.tuning.views.after import fit_carry, fit_check
 from rigs.tuning.views.analyses import recording, recording_analyse
 from rigs.tuning.views.calibrations import calibration, calibration_remove, calibrations
 from rigs.tuning.views.fits import fit, fit_take, fits
-from rigs.tuning.views.listening import listened, listening, recording_listen
+from rigs.tuning.views.listening import (
+    listening,
+    listening_heard,
+    listening_notch,
+    recording_listen,
+)
 from rigs.tuning.views.notch_plans import notch_plan, notch_plan_place, notch_plans
 from rigs.tuning.views.recordings import event, recording_new, recording_remove
 from rigs.tuning.views.ringing import (
@@ -29,8 +34,9 @@ __all__ = [
     "fit_check",
     "fit_take",
     "fits",
-    "listened",
     "listening",
+    "listening_heard",
+    "listening_notch",
     "notch_new",
     "notch_off",
     "notch_plan",

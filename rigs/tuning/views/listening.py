@@ -1,63 +1,134 @@
-"""Listening for feedback: live from a phone, and through a recording."""
+"""Listening for feedback: a phone's microphone while the gain is raised, or a recording."""
 
-from typing import BinaryIO
-
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
+from redis import RedisError
 
-from rigs.requests import typed_number
+from rigs.people.rights import MEASURE
+from rigs.systems.models import RingNotch, StageMicrophone
+from rigs.systems.ring_out import CAUTIONS, STOP_RULE
 from rigs.systems.rung import ringing
-from rigs.tuning.analyse.listening import NotHeard, heard_in, heard_through
-from rigs.tuning.analyse.recorded import microphone_channel
+from rigs.tuning import queries
+from rigs.tuning.analyse.listening import MOST_S, Through, through
+from rigs.tuning.forms import heard_notch, usual_notch
+from rigs.tuning.listening import (
+    MOST_BYTES,
+    NotHeard,
+    answer,
+    caught_by,
+    caught_words,
+    dial_words,
+    read_sent,
+    said_hz,
+    sheet_words,
+)
 from rigs.tuning.models import Recording
-from rigs.tuning.views.rights import event_of, may_measure
+from rigs.tuning.views.recordings import shown
+from rigs.tuning.views.rights import event_of, may_look, may_measure, person
 from rigs.tuning.wav import NotSound
 
-MOST_BYTES = 1_000_000
-LOST = "The file of this recording is lost."
+TOO_LARGE, BAD, AWAY = 413, 400, 503
+NO_MEMORY = "The site can't remember what it heard: nothing is listened to. Trust your ears."
 
 
 @require_GET
 @may_measure
 def listening(request: HttpRequest, event_id: int) -> HttpResponse:
-    """The page on which the phone listens."""
+    """The page that listens; all that follows is its script's."""
     event = event_of(event_id)
-    context = {"event": event, "tab": "tuning", "now": ringing(event)}
+    now = ringing(event)
+    context = {
+        "event": event,
+        "tab": "tuning",
+        "cautions": CAUTIONS,
+        "stop_rule": STOP_RULE,
+        "now": now,
+        "sheet": sheet_words(now),
+        "microphones": StageMicrophone.objects.filter(event=event).order_by("name"),
+    }
     return render(request, "tuning/listening.html", context)
 
 
 @require_POST
 @may_measure
-def listened(request: HttpRequest, event_id: int) -> HttpResponse:
-    """What the last seconds of sound hold, as a part of the page."""
+@never_cache
+def listening_heard(request: HttpRequest, event_id: int) -> HttpResponse:
+    """What a phone's microphone heard since the last answer: which tones are feedback by now."""
+    if int(request.META.get("CONTENT_LENGTH") or 0) > MOST_BYTES:
+        return _refused("That is too much at once. Load the page anew.", TOO_LARGE)
     event = event_of(event_id)
-    size = typed_number(request.headers.get("Content-Length", "")) or 0
-    rate = typed_number(request.GET.get("rate", "")) or 0
+    told = [request.GET.get(name, "") for name in ("rate", "known", "ear")]
     try:
-        if not 0 < size <= MOST_BYTES:
-            raise NotHeard("That was no sound, or too little or too much of it.")
-        heard, fault = heard_in(request.body, rate), ""
+        sent = read_sent(request.body, *told)
+        return JsonResponse(answer(sent, ringing(event), person(request).pk))
     except NotHeard as why:
-        heard, fault = None, str(why)
-    context = {"event": event, "heard": heard, "fault": fault, "now": ringing(event)}
-    return render(request, "tuning/_heard.html", context, status=400 if fault else 200)
+        return _refused(str(why), BAD)
+    except RedisError:
+        return _refused(NO_MEMORY, AWAY)
+
+
+@require_POST
+@may_measure
+def listening_notch(request: HttpRequest, event_id: int) -> HttpResponse:
+    """Put a notch at a heard tone onto the sheet, without leaving the page that listens."""
+    event = event_of(event_id)
+    before = ringing(event)
+    form = heard_notch(request.POST, event=event, ring_out=before.ring_out)
+    placed = form.is_valid() and form.save_for(person(request), RingNotch.Origin.HEARD)
+    now = ringing(event)
+    faults = [str(fault) for each in form.errors.values() for fault in each]
+    said = dial_words(form.instance, now) if placed else " ".join(faults)
+    return JsonResponse(
+        {
+            "placed": placed,
+            "says": said,
+            "reserve": not placed and now.free == 0 and now.in_reserve > 0,
+            "sheet": sheet_words(now),
+        }
+    )
 
 
 @require_GET
-@may_measure
+@may_look
 def recording_listen(request: HttpRequest, event_id: int, recording_id: int) -> HttpResponse:
-    """A recording, listened through."""
+    """Feedback in a recording: which tones came up, and when."""
     event = event_of(event_id)
-    row = get_object_or_404(Recording, event=event, pk=recording_id)
-    heard, fault = None, ""
+    row = queries.recording(event_id, recording_id)
+    if row is None:
+        messages.info(request, "This recording is not here any more.")
+        return redirect("tuning:event", event.pk)
+    found, fault = _through(row)
+    now = ringing(event)
+    tones = []
+    for tone in found.tones if found else ():
+        notch = caught_by(tone.frequency_hz, now.notches)
+        tones.append((said_hz(tone.frequency_hz), tone, notch and caught_words(notch)))
+    context = {
+        "event": event,
+        "tab": "tuning",
+        "zone": event.space.venue.zone,
+        "each": shown(row),
+        "found": found,
+        "fault": fault,
+        "most_minutes": MOST_S / 60,
+        "tones": tones,
+        "now": now,
+        "sheet": sheet_words(now),
+        "usual": usual_notch(now.ring_out),
+        "may_change": person(request).has_perm(MEASURE),
+    }
+    return render(request, "tuning/recording_listen.html", context)
+
+
+def _through(row: Recording) -> tuple[Through | None, str]:
     try:
-        file: BinaryIO = row.file.open("rb")  # type: ignore[assignment]
-        with file:
-            heard = heard_through(file, row.rate_hz, microphone_channel(row))
-    except FileNotFoundError:
-        fault = LOST
-    except (NotSound, ValueError) as why:
-        fault = str(why)
-    context = {"event": event, "tab": "tuning", "row": row, "heard": heard, "fault": fault}
-    return render(request, "tuning/recording_listen.html", context | {"now": ringing(event)})
+        return through(row), ""
+    except (NotSound, OSError, ValueError):
+        return None, "Its file can't be read any more. Add the recording again."
+
+
+def _refused(words: str, status: int) -> JsonResponse:
+    return JsonResponse({"says": words}, status=status)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 from scipy.signal import firwin, lfilter
 
 from calc.signals.feedback.tones.peaks import Floats, spectrum_of, window_of
@@ -51,7 +51,8 @@ class Tone:
 class Listener:
     """Hears blocks of one channel, of any length, one after the other.
 
-    Raises ValueError in words where the rate is none that sound has.
+    It may be put away between blocks (pickled): 60 kB. `heard_s` is how much it has heard. Raises ValueError in words where the rate
+    is none that sound has.
     """
 
     def __init__(self, sampling_hz: float) -> None:
@@ -65,6 +66,9 @@ class Listener:
         self._state = np.zeros(len(self._taps) - 1)
         self._skip = 0
         self._looks = [_Look(scale, sampling_hz / self._thin) for scale in SCALES]
+        self._row = np.zeros(0, dtype=np.float32)
+        self._hz = sampling_hz
+        self.heard_s = 0.0
 
     def hear(self, block: ArrayLike) -> tuple[Tone, ...]:
         """The tones that are feedback by now, worst (loudest) first.
@@ -77,10 +81,21 @@ class Listener:
         samples = np.asarray(block, dtype=np.float64)
         if samples.ndim != 1 or not np.isfinite(samples).all():
             raise ValueError("a block is one row of numbers")
-        thinned = self._thinned(samples)
+        self.heard_s += len(samples) / self._hz
+        self._row = np.concatenate([self._row, self._thinned(samples).astype(np.float32)])
         for look in self._looks:
-            look.add(thinned)
+            look.through(self._row)
+        done = min(look.begin for look in self._looks)
+        self._row = self._row[done:]
+        for look in self._looks:
+            look.begin -= done
         return tuple(sorted(_together(self._looks), key=lambda tone: -tone.level_db))
+
+    def standing(self) -> tuple[tuple[float, float], ...]:
+        """(Hz, dB re a full-scale sine) of the narrow peaks of the last half second, loudest
+        first: feedback or not. Feedback that has reached the limiters stands without growing.
+        """
+        return self._looks[0].peaks
 
     def _thinned(self, samples: Floats) -> Floats:
         if self._thin == 1 or not len(samples):
@@ -92,28 +107,28 @@ class Listener:
 
 
 class _Look:
-    """Frames of one scale, and the tones in them."""
+    """Frames of one scale, and the tones in them. The next frame starts at `begin` of a row."""
 
     def __init__(self, scale: Scale, sampling_hz: float) -> None:
         self.scale, self.tracks = scale, list[Track]()
+        self.begin = 0
+        self.peaks: tuple[tuple[float, float], ...] = ()
         self._hz = sampling_hz
         self._size = round(scale.window_s * sampling_hz)
         self._step = round(scale.step_s * sampling_hz)
-        self._window = window_of(self._size)
-        self._waiting: Floats = np.zeros(0)
         self._frames = 0
 
-    def add(self, samples: Floats) -> None:
+    def through(self, row: NDArray[np.float32]) -> None:
         """Look at every frame that is complete by now."""
-        self._waiting = np.concatenate([self._waiting, samples])
-        while len(self._waiting) >= self._size:
-            self._look(self._waiting[: self._size])
-            self._waiting = self._waiting[self._step :]
+        while self.begin + self._size <= len(row):
+            self._look(row[self.begin : self.begin + self._size].astype(np.float64))
+            self.begin += self._step
 
     def _look(self, frame: Floats) -> None:
         time_s = self._frames * self._step / self._hz + self.scale.window_s
         self._frames += 1
-        spectrum = spectrum_of(frame, self._window, self._hz)
+        spectrum = spectrum_of(frame, window_of(self._size), self._hz)
+        self.peaks = tuple(zip(spectrum.hz.tolist(), spectrum.db.tolist(), strict=True))
         free = list(range(len(spectrum.hz)))
         for track in self.tracks:
             track.missed += 1

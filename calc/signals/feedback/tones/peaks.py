@@ -1,6 +1,7 @@
 """Narrow peaks in the spectrum of a moment."""
 
 import math
+from functools import cache
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,13 +31,14 @@ NEAR = 0.003
 class Spectrum:
     """Levels in dB re a full-scale sine over evenly spaced lines, and the peaks in them.
 
-    `hz` (n,) and `db` (n,) of the peaks, loudest first.
+    `hz` (n,) and `db` (n,) of the peaks, loudest first; `out_db` (n,) is how far each stands out.
     """
 
     levels_db: Floats
     line_hz: float
     hz: Floats
     db: Floats
+    out_db: Floats
 
     def near(self, hz: float) -> float:
         """The highest level within 0.3 % of a frequency; -300 dB beyond the lines."""
@@ -47,6 +49,7 @@ class Spectrum:
         return float(self.levels_db[first:last].max())
 
 
+@cache
 def window_of(size: int) -> Floats:
     """A raised cosine whose sine of full scale reads 0 dB."""
     window: Floats = 0.5 - 0.5 * np.cos(2 * np.pi * (np.arange(size) + 0.5) / size)
@@ -75,4 +78,5 @@ def spectrum_of(frame: Floats, window: Floats, sampling_hz: float) -> Spectrum:
         line,
         np.asarray((at + off) * line, np.float64),
         middle - 0.25 * (left - right) * off,
+        levels[at] - around[at],
     )

@@ -6,18 +6,14 @@ ROUGHLY, JUST = (0.4, 1.7), (0.95, 1.05)
 """1. What is straight needs only a look at harmonics that grow just alike: rings grow together
 too, but each by its own."""
 
-ANY_NUMBER = 99
-QUIET = 2
-"""So many other tones may sound where nobody plays: the room's next rings."""
-
 
 @dataclass(frozen=True, slots=True)
 class Rule:
     """How a tone must have grown: over so many frames, dB/s, dB in all, dB rms off a line.
 
     `slowing` is the least share of its first half's growth that its second half has; no
-    harmonic may grow `alike`, by so much of the tone's own growth. No more than `company` other
-    tones may sound, and it must go on `in_a_row` frames long.
+    harmonic may grow `alike`, by so much of the tone's own growth. Some hold only for a tone that
+    is `alone`. It must go on `in_a_row` frames long.
     """
 
     frames: int
@@ -26,13 +22,13 @@ class Rule:
     bend_db: float
     slowing: float
     alike: tuple[float, float]
-    company: int = ANY_NUMBER
+    alone: bool = False
     in_a_row: int = 3
 
 
-def quiet(frames: int, db_per_s: float, rise_db: float, bend_db: float) -> Rule:
-    """Where little else sounds: the ear may be keener than beside music."""
-    return Rule(frames, db_per_s, rise_db, bend_db, 0.8, ROUGHLY, QUIET, 2)
+def alone(frames: int, db_per_s: float, rise_db: float, bend_db: float) -> Rule:
+    """Where little else sounds one may be keener than beside music."""
+    return Rule(frames, db_per_s, rise_db, bend_db, 0.8, ROUGHLY, alone=True, in_a_row=2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +50,14 @@ LONG = Scale(
     (
         Rule(8, 20.0, 7.0, 0.35, 0.97, ROUGHLY),
         Rule(9, 18.0, 6.0, 0.15, 0.95, JUST),
-        quiet(8, 9.0, 2.5, 0.4),
+        alone(8, 9.0, 2.5, 0.4),
     ),
 )
 """Tells tones apart that lie 8 Hz apart or more (MATH: 4 / 0.5 s), and hears slow growth:
 straight in dB and without harmonics, or so straight that nothing played is."""
 
 MIDDLE = Scale(
-    0.25, 0.03, 3.0, 2.0, (Rule(9, 28.0, 6.0, 0.12, 0.95, JUST), quiet(8, 14.0, 3.0, 0.4))
+    0.25, 0.03, 3.0, 2.0, (Rule(9, 28.0, 6.0, 0.12, 0.95, JUST), alone(8, 14.0, 3.0, 0.4))
 )
 """Between the two."""
 
@@ -73,13 +69,13 @@ SHORT = Scale(
     (
         Rule(9, 60.0, 8.0, 0.3, 0.97, ROUGHLY),
         Rule(9, 50.0, 6.0, 0.1, 0.95, JUST),
-        quiet(9, 30.0, 4.0, 0.5),
+        alone(9, 30.0, 4.0, 0.5),
     ),
 )
 """A loop with little delay is at its limit within half a second: only a short look sees it
 grow. Nothing that is played rises so steeply by equal factors."""
 
-TINY = Scale(0.05, 0.006, 12.0, 10.0, (Rule(9, 120.0, 8.0, 0.35, 0.97, JUST, QUIET + 1),))
+TINY = Scale(0.05, 0.006, 12.0, 10.0, (Rule(9, 120.0, 8.0, 0.35, 0.97, JUST, alone=True),))
 """In a small room a loop is at full level within two tenths of a second."""
 
 SCALES = (LONG, MIDDLE, SHORT, TINY)

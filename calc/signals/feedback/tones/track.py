@@ -19,14 +19,15 @@ begin together are counted as company by so many looks sooner."""
 MOST_BEHIND_DB = 30.0
 """dB behind the loudest peak of the moment: until there it does not matter yet."""
 
-TONAL_DB = 0.5
-"""dB rms off a line: what runs so smoothly is a tone, not noise."""
-
 CHORD = 2
 """So many others that grow just alike make it part of a chord: each ring has its own growth."""
 
 PARTNER_DB = -38.0
 """dB re the tone: a partner above this that grows alike makes it a note."""
+
+ALONE_OUT_DB, ALONE_BEHIND_DB, ALONE_OTHERS, ALONE_PARTNER_DB = 22.0, 30.0, 3, -10.0
+"""A tone is alone that stands out so far, with no more than so many others that do within so many
+dB of it, and nothing above so much at its harmonics' places. By trial."""
 
 HARMONICS = (2.0, 3.0, 0.5, 1 / 3, 1.5, 2 / 3)
 
@@ -40,6 +41,7 @@ class Track:
     db: list[float] = field(default_factory=list)
     harmonics: list[tuple[float, ...]] = field(default_factory=list)
     behind_db: float = 0.0
+    alone: bool = False
     first_s: float = 0.0
     last_s: float = 0.0
     missed: int = 0
@@ -56,6 +58,7 @@ class Track:
         self.db.append(db)
         self.harmonics.append(tuple(spectrum.near(hz * ratio) for ratio in HARMONICS))
         self.behind_db = float(spectrum.db[0]) - db
+        self.alone = self._is_alone(spectrum)
         del self.hz[:-FRAMES], self.db[:-FRAMES], self.harmonics[:-FRAMES]
         self.last_s, self.missed = time_s, 0
 
@@ -82,6 +85,8 @@ class Track:
 
     def _follows(self, rule: Rule, others: Sequence["Track"]) -> bool:
         level = self.db[-rule.frames :]
+        if rule.alone and not self.alone:
+            return False
         if len(level) < rule.frames or level[-1] - level[0] < rule.rise_db:
             return False
         slope, bend = self.line(rule.frames)
@@ -92,18 +97,27 @@ class Track:
             return False
         self.growth_db_per_s = slope
         low, high = (share * slope for share in rule.alike)
-        return not self._has_harmonics(low, high) and not self._in_company(rule, slope, others)
+        return not self._has_harmonics(low, high) and not self._in_a_chord(rule, slope, others)
 
-    def _in_company(self, rule: Rule, slope: float, others: Sequence["Track"]) -> bool:
-        """It is one of a chord, or too much else sounds for such a rule."""
-        lines = [
-            one.line(min(rule.frames, len(one.db)))
+    def _in_a_chord(self, rule: Rule, slope: float, others: Sequence["Track"]) -> bool:
+        """Several others grow just as this one does."""
+        low, high = (share * slope for share in JUST)
+        grow = [
+            one.line(min(rule.frames, len(one.db)))[0]
             for one in others
             if one is not self and not one.missed and len(one.db) >= rule.frames - YOUNG
         ]
-        low, high = (share * slope for share in JUST)
-        alike = sum(low < growth < high for growth, _ in lines)
-        return alike >= CHORD or sum(bend < TONAL_DB for _, bend in lines) > rule.company
+        return sum(low < growth < high for growth in grow) >= CHORD
+
+    def _is_alone(self, spectrum: Spectrum) -> bool:
+        """By the last look."""
+        at = int(np.abs(spectrum.hz - self.hz[-1]).argmin())
+        out = spectrum.out_db >= ALONE_OUT_DB
+        beside = out & (spectrum.db > self.db[-1] - ALONE_BEHIND_DB)
+        partner = max(self.harmonics[-1]) - self.db[-1]
+        return bool(
+            out[at] and beside.sum() - 1 <= ALONE_OTHERS and partner <= ALONE_PARTNER_DB
+        )
 
     def _has_harmonics(self, low: float, high: float) -> bool:
         """A harmonic, or one of which it is a harmonic, grows alike."""
