@@ -1,18 +1,16 @@
 """What a listening phone sends, and what it is answered."""
 
 import math
-import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from django.core.cache import cache
 from numpy.typing import NDArray
 
-from calc.signals.feedback.tones import Listener
 from rigs.systems.models import RingNotch
 from rigs.systems.rung import Ringing
+from rigs.tuning.analyse.ears import listener_at, put_away
 from rigs.tuning.analyse.listening import Heard, hear
 
 RATES_HZ = (16_000, 48_000)
@@ -21,9 +19,6 @@ MOST_BYTES = int(MOST_S * RATES_HZ[1]) * 2
 MOST_KNOWN = 24
 NOTHING_DB = -70.0
 """dB re full scale, of the loudest sample: the microphone is covered, muted or not there."""
-
-KEPT_S = 10
-"""An ear that hears nothing more for so long is put out of mind."""
 
 
 class NotHeard(ValueError):
@@ -67,34 +62,17 @@ def read_sent(body: bytes, rate: str, known: str, ear: str) -> Sent:
     )
 
 
-def answer(sent: Sent, now: Ringing, whose: object) -> dict[str, Any]:
+def answer(sent: Sent, now: Ringing, whose: int) -> dict[str, Any]:
     """What the page shows: the tones, and whether anything is heard at all."""
-    listener = _at(sent, whose)
+    listener = listener_at(sent.ear, whose, sent.rate_hz)
     moment = hear(listener, sent.samples, sent.known_hz)
     silent = float(np.abs(sent.samples).max()) < 10 ** (NOTHING_DB / 20)
     return {
-        "ear": _put_away(listener, sent, whose),
+        "ear": put_away(listener, whose, sent.rate_hz),
         "silent": silent,
         "tones": [_plain(tone, now.notches) for tone in moment.tones],
         "stands_out": None if moment.stands_out_hz is None else said_hz(moment.stands_out_hz),
     }
-
-
-def _at(sent: Sent, whose: object) -> Listener:
-    """The listener as it was after the answer that named this ear, else a new one."""
-    found: Listener | None = cache.get(_key(sent.ear, sent, whose)) if sent.ear else None
-    return found or Listener(sent.rate_hz)
-
-
-def _put_away(listener: Listener, sent: Sent, whose: object) -> str:
-    """Each answer names an ear of its own: where one gets lost the one before goes on."""
-    ear = uuid.uuid4().hex
-    cache.set(_key(ear, sent, whose), listener, KEPT_S)
-    return ear
-
-
-def _key(ear: str, sent: Sent, whose: object) -> str:
-    return f"listening:{whose}:{sent.rate_hz}:{ear}"
 
 
 def said_hz(hz: float) -> float:

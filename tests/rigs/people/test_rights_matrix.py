@@ -146,7 +146,6 @@ NEEDS = {
     "tuning:notch_plan": only(LOOK),
     "tuning:notch_plan_place": posts(rights.MEASURE),
     "tuning:ring_entry": posts(rights.MEASURE),
-    "tuning:listening": only(rights.MEASURE),
     "tuning:listening_heard": posts(rights.MEASURE),
     "tuning:listening_notch": posts(rights.MEASURE),
     "tuning:recording_listen": only(LOOK),

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from django.test import Client
 from django.urls import reverse
-
 from redis import RedisError
 
 from rigs.people import rights
@@ -179,7 +178,7 @@ def test_where_nothing_is_remembered_it_says_so(client, stage, monkeypatch):
     def away(*args):
         raise RedisError("gone")
 
-    monkeypatch.setattr("rigs.tuning.listening.cache.set", away)
+    monkeypatch.setattr("rigs.tuning.analyse.ears.cache.set", away)
     answer = heard(client, stage, growing())
     assert answer.status_code == 503 and "nothing is listened to" in answer.json()["says"]
 

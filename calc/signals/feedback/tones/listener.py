@@ -51,8 +51,8 @@ class Tone:
 class Listener:
     """Hears blocks of one channel, of any length, one after the other.
 
-    It may be put away between blocks (pickled): 60 kB. `heard_s` is how much it has heard. Raises ValueError in words where the rate
-    is none that sound has.
+    It may be put away between blocks (pickled): 60 kB. `heard_s` is how much it has heard.
+    Raises ValueError in words where the rate is none that sound has.
     """
 
     def __init__(self, sampling_hz: float) -> None:

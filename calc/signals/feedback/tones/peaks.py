@@ -1,8 +1,8 @@
 """Narrow peaks in the spectrum of a moment."""
 
 import math
-from functools import cache
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray

@@ -115,9 +115,7 @@ class Track:
         out = spectrum.out_db >= ALONE_OUT_DB
         beside = out & (spectrum.db > self.db[-1] - ALONE_BEHIND_DB)
         partner = max(self.harmonics[-1]) - self.db[-1]
-        return bool(
-            out[at] and beside.sum() - 1 <= ALONE_OTHERS and partner <= ALONE_PARTNER_DB
-        )
+        return bool(out[at] and beside.sum() - 1 <= ALONE_OTHERS and partner <= ALONE_PARTNER_DB)
 
     def _has_harmonics(self, low: float, high: float) -> bool:
         """A harmonic, or one of which it is a harmonic, grows alike."""
