@@ -24,6 +24,9 @@ WITHIN_DB = 9.0
 CLOSE_DB = 3.0
 """dB. Nearer to the end of that the lines are picked anew."""
 
+BETWEEN_DB = 1.0
+"""dB below what was reached that are seen when notches are placed again."""
+
 WEIGHED_DB = 5.0
 """dB behind the first ring: places further back weigh less than a thousandth of it."""
 
@@ -67,7 +70,31 @@ def chosen_notches(
             now = notched(frequency_hz, loops, found, choices.sampling_hz)
             near = Near.of(frequency_hz, now, WITHIN_DB, choices.sampling_hz)
         reached.append(near.worst())
-    return tuple(found[: int(np.argmin(reached))])
+    kept = found[: int(np.argmin(reached))]
+    return _placed_again(frequency_hz, loops, choices, kept, min(reached))
+
+
+def _placed_again(
+    frequency_hz: Floats,
+    loops: Complex,
+    choices: Choices,
+    notches: Sequence[Filter],
+    reached: float,
+) -> tuple[Filter, ...]:
+    """Each taken out once and placed anew between the others: the first did not know of them."""
+    floor = reached * 10 ** (-BETWEEN_DB / 20)
+    near = Near.above(frequency_hz, loops, floor, choices.sampling_hz)
+    for part in notches:
+        near = near.with_notch(part)
+    found = list(notches)
+    for at, part in enumerate(notches):
+        without = near.without_notch(part)
+        other = _best(without, choices, [*found[:at], *found[at + 1 :]])
+        if other is not None:
+            tried = without.with_notch(other)
+            if tried.worst() < near.worst():
+                found[at], near = other, tried
+    return tuple(found)
 
 
 def spared(
