@@ -119,14 +119,19 @@ def taken_since(place: ProcessorPlace, number: int, when: datetime) -> list[Equa
 def free_filters(place: ProcessorPlace, numbers: list[int]) -> int | None:
     """How many more filters every one of these outputs takes; None where nobody knows."""
     most = place.processor.filters_per_output
-    if most is None:
-        return None
+    return None if most is None else max(0, most - taken_filters(place, numbers))
+
+
+def taken_filters(place: ProcessorPlace, numbers: list[int]) -> int:
+    """The filters in use in the fullest of these outputs."""
     plans = plans_of(current_revision(place.event))
-    used = [
-        plans.get((place.pk, number), OutputPlan(place.pk, number)).filters_used
-        for number in numbers
-    ]
-    return max(0, most - max(used, default=0))
+    return max(
+        (
+            plans.get((place.pk, number), OutputPlan(place.pk, number)).filters_used
+            for number in numbers
+        ),
+        default=0,
+    )
 
 
 def loop_recordings(event: Event) -> list[Recording]:

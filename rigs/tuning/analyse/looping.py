@@ -1,10 +1,11 @@
 """From recordings of stage microphones to rings and notches."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, BinaryIO
 
 from calc.serialise import from_plain, to_plain
 from calc.signals.feedback.choosing import q_of
+from calc.signals.feedback.grids import together
 from calc.signals.feedback.loop import Loop, loop_of
 from calc.signals.feedback.notches import NotchAsk, NotchPlan, notches_for
 from calc.system import ProcessorAbilities
@@ -33,16 +34,26 @@ def inputs(
     *,
     material: str,
     placed: int,
+    reserve: int,
+    taken: int,
     offset_db: float | None,
 ) -> dict[str, Any]:
     """All that a plan reads, as plain data."""
     return {
         "recordings": [
-            {"id": row.pk, "name": str(row.microphone), "sha256": row.sha256} for row in recordings
+            {
+                "id": row.pk,
+                "name": str(row.microphone),
+                "open": row.microphone is not None and row.microphone.is_open,
+                "sha256": row.sha256,
+            }
+            for row in recordings
         ],
         "abilities": to_plain(processor(sheet).abilities),
         "material": material,
         "placed": placed,
+        "reserve": reserve,
+        "taken": taken,
         "offset_db": offset_db,
     }
 
@@ -65,9 +76,18 @@ def plan(frozen: dict[str, Any], told: Told) -> dict[str, Any]:
         frozen["material"],
         frozen["placed"],
         from_plain(ProcessorAbilities, frozen["abilities"]),
+        reserve=frozen["reserve"],
+        taken=frozen["taken"],
     )
-    found: dict[str, Any] = to_plain(notches_for(loops, ask))
+    found: dict[str, Any] = to_plain(notches_for([*loops, *_sum(wanted, loops)], ask))
     return found
+
+
+def _sum(wanted: Sequence[dict[str, Any]], loops: Sequence[Loop]) -> Iterator[Loop]:
+    """What all microphones that are open at once hear together rings sooner than each alone."""
+    opened = [loop for one, loop in zip(wanted, loops, strict=True) if one["open"]]
+    if len(opened) > 1:
+        yield together(f"{len(opened)} open together", opened)
 
 
 def _loop(one: dict[str, Any], offset_db: float | None) -> Loop:

@@ -15,7 +15,7 @@ from rigs.systems.rung import Ringing
 from rigs.tuning.actions import ask_notch_plan
 from rigs.tuning.analyse.looping import inputs, q_of
 from rigs.tuning.models import NotchPlan, Recording
-from rigs.tuning.queries import free_filters
+from rigs.tuning.queries import taken_filters
 
 WIDTHS = (("0.333", "1/3 octave"), ("0.167", "1/6 octave"), ("0.1", "1/10 octave"))
 USUAL_DB = -6
@@ -218,13 +218,14 @@ class PlanForm(forms.Form):
         assert ring_out is not None
         typed = self.cleaned_data
         place = ring_out.processor_place
-        room = free_filters(place, ring_out.outputs)
-        free = self.now.free if room is None else min(self.now.free, max(room, 1))
         frozen = inputs(
-            [self.loops[key] for key in typed["recordings"]],
+            [row for key, row in self.loops.items() if key in typed["recordings"]],
             place.processor,
             material=str(ring_out.material),
-            placed=min(free, typed["placed"] or free),
+            placed=min(self.now.free, typed["placed"] or self.now.free),
+            reserve=self.now.in_reserve,
+            # What waits on the sheet will need filters too.
+            taken=taken_filters(place, ring_out.outputs) + len(self.now.waiting),
             offset_db=typed["offset_db"],
         )
         return ask_notch_plan(self.event, frozen, person)

@@ -112,6 +112,42 @@ def test_notches_raise_the_margin_and_keep_the_reserve(client, stage):
     assert RingNotch.objects.count() == len(row.result["notches"])
 
 
+def test_open_microphones_ring_together_sooner_than_each_alone(client, stage):
+    """Against the rings of the sum of both impulse responses, within 1 Hz and 0.1 dB."""
+    recorded(stage)
+    recorded(stage, 1, seed=2)
+    row = planned(client, stage)
+    names = [loop["name"] for loop in row.result["loops"]]
+    assert names == ["Lectern", "Vocal", "2 open together"]
+    size = 1 << 17
+    true = rings_of(np.fft.rfftfreq(size, 1 / RATE_HZ), np.fft.rfft(path(1) + path(2), size))
+    found = row.result["loops"][2]["rings"]
+    for wanted, got in zip(true[:3], found[:3], strict=True):
+        assert got["frequency_hz"] == pytest.approx(wanted.frequency_hz, abs=1.0)
+        assert got["margin_db"] == pytest.approx(wanted.margin_db, abs=0.1)
+    assert row.result["margin_before_db"] == pytest.approx(true[0].margin_db, abs=0.1)
+    assert "2 open together" in page(client, row)
+
+
+def test_a_microphone_that_stays_closed_is_in_no_sum(client, stage):
+    recorded(stage)
+    recorded(stage, 1, seed=2)
+    StageMicrophone.objects.filter(name="Vocal").update(is_open=False)
+    row = planned(client, stage)
+    assert [loop["name"] for loop in row.result["loops"]] == ["Lectern", "Vocal"]
+
+
+def test_filters_in_use_and_the_reserve_leave_less_room(client, stage):
+    """12 filters an output: 4 waiting on the sheet, 6 kept free: room for 2 of the 10 left."""
+    recorded(stage)
+    RingOut.objects.update(notches=20, reserve=6)
+    for hz in (300, 500, 700, 900):
+        RingNotch.objects.create(event=stage.event, frequency_hz=hz, gain_db=-6, q=8)
+    row = planned(client, stage)
+    assert len(row.result["notches"]) <= 2 and row.result["reserve"] == 6
+    assert "has room for 2 of the 10 notches" in page(client, row)
+
+
 def test_without_a_known_level_only_differences_are_told(client, stage):
     recorded(stage)
     row = planned(client, stage, offset_db="")
