@@ -9,6 +9,7 @@ from rigs.catalogue.models import Item
 from rigs.demo.fill.catalogue import fill_catalogue
 from rigs.demo.fill.equalising import fill_equalisation
 from rigs.demo.fill.events import ask_for_packets, fill_events
+from rigs.demo.fill.loops import fill_loops
 from rigs.demo.fill.recordings import fill_recordings
 from rigs.demo.fill.stock import fill_stock
 from rigs.demo.fill.venues import fill_venues
@@ -48,6 +49,7 @@ def fill_demo(today: date, *, packets: bool = False) -> bool:
             for event in events:
                 fill_recordings(event, tech)
                 fill_equalisation(event, tech)
+                fill_loops(event, tech)
     return True
 
 

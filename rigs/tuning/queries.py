@@ -8,8 +8,6 @@ from django.db.models import Case, Count, Prefetch, QuerySet, When
 
 from rigs.events.models import Event
 from rigs.systems.models import DriveLine, Link, ListeningSpot, ProcessorPlace
-from rigs.systems.plans import OutputPlan, plans_of
-from rigs.systems.queries import current_revision
 from rigs.tuning.models import Analysis, Calibration, Equalisation, NotchPlan, Recording
 
 MOST_BEFORE = 12
@@ -114,24 +112,6 @@ def taken_since(place: ProcessorPlace, number: int, when: datetime) -> list[Equa
         processor_place=place, outputs__contains=number, accepted_as__made_at__gt=when
     )
     return list(rows.order_by("accepted_as__number"))
-
-
-def free_filters(place: ProcessorPlace, numbers: list[int]) -> int | None:
-    """How many more filters every one of these outputs takes; None where nobody knows."""
-    most = place.processor.filters_per_output
-    return None if most is None else max(0, most - taken_filters(place, numbers))
-
-
-def taken_filters(place: ProcessorPlace, numbers: list[int]) -> int:
-    """The filters in use in the fullest of these outputs."""
-    plans = plans_of(current_revision(place.event))
-    return max(
-        (
-            plans.get((place.pk, number), OutputPlan(place.pk, number)).filters_used
-            for number in numbers
-        ),
-        default=0,
-    )
 
 
 def loop_recordings(event: Event) -> list[Recording]:

@@ -1,6 +1,6 @@
 """Notches against feedback: how many, how wide, what each buys, and what it costs."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -28,6 +28,9 @@ __all__ = [
 
 DRIFT = 0.009
 """1. Rings move with the speed of sound: 0.9 % for 5 degrees C (MATH)."""
+
+ONE_RING = 0.005
+"""1. Rings of several loops that lie so near are named once."""
 
 PINK_HZ = (100.0, 10_000.0)
 HEARD_DB = 1.0
@@ -123,7 +126,7 @@ def _told(
     loops: Sequence[LoopRings],
     choices: Choices,
 ) -> Iterator[ChosenNotch]:
-    rings = np.array(sorted({ring.frequency_hz for loop in loops for ring in loop.rings}))
+    rings = _apart(ring.frequency_hz for loop in loops for ring in loop.rings)
     pink = np.geomspace(*PINK_HZ, 2000)
     octaves = np.log2(PINK_HZ[1] / PINK_HZ[0])
     for part, before, after in zip(notches, steps, steps[1:], strict=False):
@@ -138,6 +141,15 @@ def _told(
             float(octaves * (level < -HEARD_DB).mean()),
             steps[-1] - margin_db(without),
         )
+
+
+def _apart(frequencies_hz: Iterable[float]) -> Floats:
+    """Each once, rising: several microphones have most rings in common."""
+    kept: list[float] = []
+    for hz in sorted(frequencies_hz):
+        if not kept or hz > kept[-1] * (1 + ONE_RING):
+            kept.append(hz)
+    return np.array(kept)
 
 
 def _level_db(notches: Sequence[Filter], hz: Floats, sampling_hz: float | None) -> Floats:

@@ -16,7 +16,7 @@ from scipy.signal import firwin2, oaconvolve
 
 from rigs.events.models import Event
 from rigs.people.models import Person
-from rigs.systems.models import ListeningSpot, Placement
+from rigs.systems.models import ListeningSpot, Placement, StageMicrophone
 from rigs.tuning.actions import keep_recording
 from rigs.tuning.analyse.playing import signal_of
 from rigs.tuning.models import Recording
@@ -52,7 +52,7 @@ def fill_recordings(event: Event, person: Person) -> None:
         event=event, content=Recording.Content.BACKGROUND, source=Recording.Source.UPLOADED,
         sensitivity_db=FULL_SCALE_DB, note="Doors closed, nobody in the room",
     )  # fmt: skip
-    keep_recording(room, _wav(_noise(round(QUIET_S * RATE_HZ), 99)), person=person)
+    keep_recording(room, wav_of(noise(round(QUIET_S * RATE_HZ), 99)), person=person)
     _made_before(room)
 
 
@@ -66,17 +66,17 @@ def fill_sweeps(
     sweep = signal_of(played(SIGNAL)).samples[: round(9.5 * RATE_HZ)]
     kept = []
     for number, spot in enumerate(event.listeningspots.order_by("name")):
-        arrived = _response(box, spot, number)
+        arrived = arrival(box, spot, number)
         if equaliser is not None:
             arrived = oaconvolve(arrived, _equalised(equaliser))
         loud = GAIN / max(1.0, GAIN * float(np.abs(arrived).max()) * 2)
         heard = loud * oaconvolve(sweep, arrived)[: len(sweep)]
-        heard += _noise(len(sweep), number + 100 * run)
+        heard += noise(len(sweep), number + 100 * run)
         row = Recording(
             event=event, spot=spot, content=Recording.Content.SWEEP, played=played(SIGNAL),
             source=Recording.Source.UPLOADED, sensitivity_db=FULL_SCALE_DB,
         )  # fmt: skip
-        kept.append(keep_recording(row, _wav(heard), lines, person=person))
+        kept.append(keep_recording(row, wav_of(heard), lines, person=person))
     return kept
 
 
@@ -89,7 +89,7 @@ def _equalised(curve: Curve) -> Samples:
     return taps
 
 
-def _response(box: Placement, spot: ListeningSpot, seed: int) -> Samples:
+def arrival(box: Placement, spot: ListeningSpot | StageMicrophone, seed: int) -> Samples:
     """The direct sound at 0.1 s, the floor's after it, and the room."""
     along = math.hypot(box.x_m - spot.x_m, box.y_m - spot.y_m)
     direct = math.hypot(along, box.z_m - spot.z_m)
@@ -103,18 +103,20 @@ def _response(box: Placement, spot: ListeningSpot, seed: int) -> Samples:
     return response
 
 
-def _noise(length: int, seed: int) -> Samples:
-    noise: Samples = NOISE * np.random.default_rng(1000 + seed).standard_normal(length)
-    return noise
+def noise(length: int, seed: int) -> Samples:
+    """Of the room and the microphone, a row of its own for each seed."""
+    row: Samples = NOISE * np.random.default_rng(1000 + seed).standard_normal(length)
+    return row
 
 
-def _wav(samples: Samples) -> ContentFile:
+def wav_of(samples: Samples) -> ContentFile:
+    """One channel (n,), or several (n, channels)."""
     file = io.BytesIO()
     with wave.open(file, "wb") as out:
-        out.setnchannels(1)
+        out.setnchannels(1 if samples.ndim == 1 else samples.shape[1])
         out.setsampwidth(2)
         out.setframerate(RATE_HZ)
-        dither = np.random.default_rng(0).random(len(samples)) - 0.5
+        dither = np.random.default_rng(0).random(samples.shape) - 0.5
         out.writeframes(np.round(samples * 32_767 + dither).astype("<i2").tobytes())
     return ContentFile(file.getvalue(), "demo.wav")
 

@@ -37,6 +37,8 @@ class Plan(NamedTuple):
     outputs: list[int]
     notches: tuple[Notch, ...]
     log: tuple[Line, ...]
+    count: int
+    reserve: int
     waiting: bool = False
 
 
@@ -49,16 +51,17 @@ RING_OUTS = {
             Line("Compere", RANG, 5, 1220, "after the first notch"),
             Line("Compere", CLEAR, 6.5),
         ),
+        count=2, reserve=0,
     ),
     "Quayside Gala": Plan(
-        "Rack 1 control", [1, 2],
+        "Rack 5 control", [1, 2, 3],
         (Notch(254, -6, 8.6, "Lectern"), Notch(1180, -4, 14.4, "Lead vocal")),
         (
             Line("Lectern", RANG, 1.5, 254),
             Line("Lectern", CLEAR, 6, note="with the notch"),
             Line("Lead vocal", RANG, 4.5, 1180),
         ),
-        waiting=True,
+        count=8, reserve=3, waiting=True,
     ),
 }  # fmt: skip
 
@@ -69,7 +72,11 @@ def fill_ring_out(event: Event, person: Person) -> None:
     if plan is None:
         return
     place = event.processorplaces.get(name=plan.place)
-    set_up_ring_out(RingOut(event=event, processor_place=place, outputs=plan.outputs), None, person)
+    row = RingOut(
+        event=event, processor_place=place, outputs=plan.outputs, notches=plan.count,
+        reserve=plan.reserve,
+    )  # fmt: skip
+    set_up_ring_out(row, None, person)
     microphones = {one.name: one for one in event.stagemicrophones.all()}
     for one in plan.notches:
         notch = RingNotch(

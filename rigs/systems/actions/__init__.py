@@ -48,6 +48,7 @@ from rigs.systems.actions.processing import change_outputs, go_back, revise, sav
 from rigs.systems.actions.ringing import (
     log_entry,
     place_notch,
+    room_for_notches,
     set_notches,
     set_up_ring_out,
     take_notch_off,
@@ -81,6 +82,7 @@ __all__ = [
     "remove_spot",
     "remove_support",
     "revise",
+    "room_for_notches",
     "save_alignment",
     "save_amplifier_place",
     "save_choices",

@@ -9,7 +9,15 @@ from rigs.people.models import Person
 from rigs.systems.actions.base import changing, save
 from rigs.systems.actions.processing import revise
 from rigs.systems.faults import NotSaved, faults_of, refuse
-from rigs.systems.models import OutputFilter, Revision, RingEntry, RingNotch, RingOut
+from rigs.systems.filters import free_filters
+from rigs.systems.models import (
+    OutputFilter,
+    ProcessorPlace,
+    Revision,
+    RingEntry,
+    RingNotch,
+    RingOut,
+)
 from rigs.systems.plans import FilterPlan, OutputPlan, plans_of
 from rigs.systems.queries import current_revision
 
@@ -31,9 +39,25 @@ def set_up_ring_out(row: RingOut, seen: int | None, person: Person | None) -> Ri
             faults.setdefault("notches", []).append(
                 f"{placed} notches are placed already: no fewer can there be."
             )
+        room = room_for_notches(row.processor_place, row.outputs)
+        if room is not None and row.notches > room:
+            faults.setdefault("notches", []).append(
+                f"{row.processor_place} has {row.processor_place.processor.filters_per_output} "
+                f"filters for each output, and others are in use: {room} notches at most."
+                if room
+                else f"{row.processor_place} has no filter free in these outputs: choose others, "
+                "or take some off the equalisation."
+            )
         refuse(faults)
         save(row, seen, person)
     return row
+
+
+def room_for_notches(place: ProcessorPlace, outputs: list[int]) -> int | None:
+    """How many these outputs can hold, those that are set already among them; None: unknown."""
+    free = free_filters(place, outputs)
+    already = RingNotch.objects.filter(event=place.event, revision__isnull=False).count()
+    return None if free is None else free + already
 
 
 def place_notch(notch: RingNotch, person: Person | None, *, from_reserve: bool = False) -> None:

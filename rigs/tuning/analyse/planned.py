@@ -1,6 +1,7 @@
 """A notch plan as its page shows it."""
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from calc.signals.words import hz_words
@@ -8,7 +9,7 @@ from rigs.systems.pictures.frequency import said_hz
 from rigs.tuning.analyse.fitted import octaves_of
 from rigs.tuning.analyse.looping import plan_of
 from rigs.tuning.pictures import Pair, both
-from rigs.tuning.pictures.rings import rings_picture
+from rigs.tuning.pictures.rings import rings_now, rings_with_notches
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,7 @@ def shown_plan(result: dict[str, Any]) -> ShownPlan:
     """Read a stored plan. Raises ValueError where it is of another form."""
     found = plan_of(result)
     first = found.margin_before_db
+    draws = (rings_now, rings_with_notches) if found.notches else (rings_now,)
 
     def margin(value: float) -> str:
         return f"{value:.1f} dB" if found.absolute else f"{value - first:+.1f} dB"
@@ -89,7 +91,7 @@ def shown_plan(result: dict[str, Any]) -> ShownPlan:
             )
             for one in found.notches
         ],
-        pictures=[both(lambda width: rings_picture(found, width))],
+        pictures=[both(partial(draw, found)) for draw in draws],
         says=found.says,
     )
 

@@ -9,6 +9,7 @@ from rigs.events.models import Event
 from rigs.people.models import Person
 from rigs.systems.describe.sheets import graphic_dial
 from rigs.systems.faults import NotSaved, put_by_field
+from rigs.systems.filters import free_filters
 from rigs.systems.models import DriveLine, ProcessorPlace
 from rigs.tuning.actions import ask_fit
 from rigs.tuning.actions.equalisations import not_in_what_was_heard
@@ -23,7 +24,7 @@ from rigs.tuning.analyse.fitting import (
 )
 from rigs.tuning.analyse.usable import Usable
 from rigs.tuning.models import Equalisation, TargetCurve
-from rigs.tuning.queries import box_types, free_filters
+from rigs.tuning.queries import box_types
 
 PEAKS, GRAPHIC = "peaks", "graphic"
 BY = {

@@ -6,8 +6,9 @@ from django import forms
 
 from rigs.events.models import Event
 from rigs.people.models import Person
-from rigs.systems.actions import log_entry, place_notch, set_up_ring_out
+from rigs.systems.actions import log_entry, place_notch, room_for_notches, set_up_ring_out
 from rigs.systems.faults import NotSaved, put_by_field
+from rigs.systems.filters import taken_filters
 from rigs.systems.forms.base import SavedByAction
 from rigs.systems.models import ProcessorPlace, RingEntry, RingNotch, RingOut, StageMicrophone
 from rigs.systems.models.ringing import MOST_NOTCHES
@@ -15,10 +16,10 @@ from rigs.systems.rung import Ringing
 from rigs.tuning.actions import ask_notch_plan
 from rigs.tuning.analyse.looping import inputs, q_of
 from rigs.tuning.models import NotchPlan, Recording
-from rigs.tuning.queries import taken_filters
 
 WIDTHS = (("0.333", "1/3 octave"), ("0.167", "1/6 octave"), ("0.1", "1/10 octave"))
 USUAL_DB = -6
+USUAL_NOTCHES = 12
 USUAL_WIDTH = {RingOut.Material.SPEECH: "0.167", RingOut.Material.MUSIC: "0.1"}
 
 
@@ -31,6 +32,11 @@ class RingOutForm(SavedByAction):
         required=False,
         min_value=0,
         help_text="Empty: half of them.",
+    )
+    notches = forms.IntegerField(
+        label="notches in all",
+        required=False,
+        help_text=f"Empty: as many as the outputs have filters free, {USUAL_NOTCHES} at most.",
     )
     outputs = forms.CharField(
         label="its outputs",
@@ -61,6 +67,10 @@ class RingOutForm(SavedByAction):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
+        place, outputs = cleaned.get("processor_place"), cleaned.get("outputs")
+        if "notches" in cleaned and cleaned["notches"] is None and place and outputs:
+            room = room_for_notches(place, outputs)
+            cleaned["notches"] = max(1, min(USUAL_NOTCHES, USUAL_NOTCHES if room is None else room))
         if cleaned.get("reserve") is None and cleaned.get("notches"):
             cleaned["reserve"] = cleaned["notches"] // 2
         return cleaned

@@ -1,58 +1,85 @@
 """Which frequencies would ring, and by how much each may still be raised."""
 
 import math
+from collections.abc import Iterable, Sequence
 
 from calc.signals.feedback.notches import NotchPlan
-from rigs.systems.pictures.frequency import LEFT, RIGHT, Curve, begun, grid, said_hz
+from calc.signals.feedback.rings import Ring
+from rigs.systems.pictures.frequency import LEFT, RIGHT, Paper, begun, grid, said_hz
 from rigs.systems.pictures.svg import Drawing
 
 FOOT = 28.0
 ENDS = (60.0, 12_000.0)
-SPAN_DB = 18.0
-MOST_NAMED = 6
+SPAN_DB, TOP_DB = 15.0, 3.0
+"""dB from the lowest rule up; the uppermost of them are kept for names and notches."""
+
+MOST_NAMED, MOST_DRAWN = 6, 24
 HALF = 5.0
 
 
-def rings_picture(plan: NotchPlan, width: float) -> str:
-    """An upright line for each ring, as long as its margin: the shortest rings first.
+def rings_now(plan: NotchPlan, width: float) -> str:
+    """An upright line for each ring, as long as its margin: the shortest rings first."""
+    rings = _rings(plan, (ring for loop in plan.loops for ring in loop.rings))
+    return _drawn(plan, "Rings as it is now", rings, (), width)
 
-    Hollow heads: as it is now; filled ones: what is left with the notches.
-    """
-    first = plan.margin_before_db
-    zero = 0.0 if plan.absolute else first
-    before = [(r.frequency_hz, r.margin_db - zero) for loop in plan.loops for r in loop.rings]
-    after = [(r.frequency_hz, r.margin_db - zero) for loop in plan.loops for r in loop.rings_after]
-    low = min([0.0, *(db for _, db in before)])
-    low = 3 * math.floor(low / 3)
-    legend = [Curve("now: hollow", (), 2, 1.2), Curve("with the notches: filled", (), 0, 2.4)]
-    drawing, paper = begun(
-        "Rings and their margins", "curves", width, legend, ENDS, (low, low + SPAN_DB)
-    )
-    grid(drawing, paper, 3, "dB of gain left")
-    zero_y = paper.y(0.0)
-    drawing.path([(LEFT, zero_y), (paper.width - RIGHT, zero_y)], "limit", 1.6)
-    for rings, filled in ((before, False), (after, True)):
-        for hz, margin in rings:
-            if ENDS[0] <= hz <= ENDS[1] and margin <= low + SPAN_DB:
-                x, y = paper.x(hz), paper.y(margin)
-                thick = 2.4 if filled else 1.2
-                more = {} if filled else {"stroke_dasharray": "2 4"}
-                drawing.path([(x, zero_y), (x, y)], "curve", thick, **more)
-                _head(drawing, x, y, filled)
-    for hz, margin in sorted(before, key=lambda one: one[1])[:1]:
-        x = paper.x(min(max(hz, ENDS[0]), ENDS[1]))
-        right = x < paper.width / 2
-        drawing.text(
-            x + (8 if right else -8), paper.y(margin) - 8, f"first: {said_hz(hz)}",
-            anchor="start" if right else "end", bold=True,
-        )  # fmt: skip
-    words = "; ".join(
-        f"{said_hz(hz)} {margin:.1f} dB"
-        for hz, margin in sorted(before, key=lambda one: one[1])[:MOST_NAMED]
-    )
+
+def rings_with_notches(plan: NotchPlan, width: float) -> str:
+    """The same with the notches, each marked where it lies."""
+    rings = _rings(plan, (ring for loop in plan.loops for ring in loop.rings_after))
+    marks = [one.filter.frequency_hz for one in plan.notches]
+    return _drawn(plan, "Rings with the notches", rings, marks, width)
+
+
+def _rings(plan: NotchPlan, rings: Iterable[Ring]) -> list[tuple[float, float]]:
+    """Hz and what is drawn of it, those first that ring first."""
+    zero = 0.0 if plan.absolute else plan.margin_before_db
+    found = {(ring.frequency_hz, ring.margin_db - zero) for ring in rings}
+    return sorted(found, key=lambda one: one[1])[:MOST_DRAWN]
+
+
+def _drawn(
+    plan: NotchPlan,
+    title: str,
+    rings: Sequence[tuple[float, float]],
+    marks: Sequence[float],
+    width: float,
+) -> str:
+    zero = 0.0 if plan.absolute else plan.margin_before_db
+    low = 3 * math.floor(min(0.0, plan.margin_before_db - zero) / 3)
+    drawing, paper = begun(title, "curves", width, (), ENDS, (low, low + SPAN_DB))
+    grid(drawing, paper, 3, "dB left with the notches" if marks else "dB of gain left now")
+    ground = paper.y(0.0)
+    drawing.path([(LEFT, ground), (paper.width - RIGHT, ground)], "limit", 1.6)
+    top = low + SPAN_DB - TOP_DB
+    for hz, margin in rings:
+        if ENDS[0] <= hz <= ENDS[1]:
+            x, y = paper.x(hz), paper.y(min(margin, top))
+            drawing.path([(x, ground), (x, y)], "curve", 1.6)
+            _head(drawing, x, y, margin <= top)
+    for hz in marks:
+        _notch(drawing, paper, hz)
+    if rings:
+        _name_first(drawing, paper, rings[0][0], bool(marks))
+    words = "; ".join(f"{said_hz(hz)} {margin:.1f} dB" for hz, margin in rings[:MOST_NAMED])
     return drawing.svg(paper.bottom + FOOT, f"In the order in which they would ring: {words}.")
 
 
-def _head(drawing: Drawing, x: float, y: float, filled: bool) -> None:
+def _head(drawing: Drawing, x: float, y: float, whole: bool) -> None:
+    """Filled where the line ends there, hollow where it goes on."""
     corners = [(x - HALF, y), (x, y - HALF), (x + HALF, y), (x, y + HALF)]
-    drawing.polygon(corners, "ring", "currentColor" if filled else "none", 1.0)
+    drawing.polygon(corners, "ring", "currentColor" if whole else "none", 1.0)
+
+
+def _notch(drawing: Drawing, paper: Paper, hz: float) -> None:
+    x, y = paper.x(min(max(hz, ENDS[0]), ENDS[1])), paper.y(paper.high)
+    drawing.polygon([(x - 6, y), (x + 6, y), (x, y + 11)], "ring", "currentColor", 1.0)
+
+
+def _name_first(drawing: Drawing, paper: Paper, hz: float, below_marks: bool) -> None:
+    x = paper.x(min(max(hz, ENDS[0]), ENDS[1]))
+    right = x < paper.width / 2
+    y = paper.y(paper.high) + (26 if below_marks else 20)
+    drawing.text(
+        x + (2 if right else -2), y, f"first: {said_hz(hz)}",
+        anchor="start" if right else "end", bold=True,
+    )  # fmt: skip

@@ -8,6 +8,7 @@ from rigs.systems.actions import (
     go_back,
     log_entry,
     place_notch,
+    room_for_notches,
     set_notches,
     set_up_ring_out,
     take_notch_off,
@@ -104,11 +105,33 @@ def test_a_set_up_that_cannot_be_is_refused(place, fields, sentence):
         set_up(place, **fields)
 
 
+def test_no_more_notches_than_the_outputs_have_filters_free(place, tech):
+    used = tuple(FilterPlan("peak", hz, gain_db=-1, q=2) for hz in (100, 200))
+    factories.revise(place.event, OutputPlan(place.pk, 2, filters=used))
+    with pytest.raises(NotSaved, match="4 filters for each output, and others are in use: 2 not"):
+        set_up(place, notches=3, reserve=1)
+    row = set_up(place, notches=2, reserve=0)
+    put(place, 212)
+    put(place, 226)
+    set_notches(place.event, seen=1, reason="ring-out", person=tech)
+    # Its own notches are no others: it can be saved again.
+    set_up_ring_out(row, row.version, tech)
+    assert room_for_notches(place, [1, 2]) == 2
+
+
+def test_where_the_number_of_filters_is_unknown_nobody_refuses():
+    place = factories.processor_place(
+        factories.event(), factories.processor(filters_per_output=None, outputs=4)
+    )
+    assert room_for_notches(place, [1]) is None
+    assert set_up(place, notches=20, reserve=10).pk
+
+
 def test_notches_become_one_revision_on_every_output(place, tech):
     factories.revise(
         place.event, OutputPlan(place.pk, 1, filters=(FilterPlan("peak", 90, gain_db=1, q=2),))
     )
-    set_up(place)
+    set_up(place, notches=3, reserve=1)
     put(place, 212)
     put(place, 226)
     revision = set_notches(place.event, seen=1, reason="ring-out", person=tech)
@@ -122,10 +145,10 @@ def test_notches_become_one_revision_on_every_output(place, tech):
 
 def test_an_output_without_room_refuses_and_nothing_is_half_set(place, tech):
     full = tuple(FilterPlan("peak", hz, gain_db=-1, q=2) for hz in (100, 200, 400))
-    factories.revise(place.event, OutputPlan(place.pk, 2, filters=full))
     set_up(place)
     put(place, 212)
     put(place, 226)
+    factories.revise(place.event, OutputPlan(place.pk, 2, filters=full))
     with pytest.raises(NotSaved, match="room for 1 more of its 4 filters, and 2 notches wait"):
         set_notches(place.event, seen=1, reason="ring-out", person=tech)
     assert current_revision(place.event).number == 1

@@ -7,6 +7,7 @@ from rigs.packets.freeze import about_differences, freeze_about
 from rigs.packets.sections.ringing import ringing_blocks
 from rigs.people import rights
 from rigs.systems.models import RingEntry, RingNotch, RingOut, StageMicrophone
+from rigs.systems.plans import FilterPlan, OutputPlan
 from rigs.systems.queries import current_revision
 from tests import factories
 
@@ -58,6 +59,15 @@ def test_half_of_the_notches_stay_in_reserve_unless_said(client, stage):
     assert (row.outputs, row.notches, row.reserve) == ([1, 2], 6, 3)
     set_up(client, stage, seen=str(row.version), reserve="1")
     assert RingOut.objects.get().reserve == 1
+
+
+def test_unless_said_there_are_as_many_notches_as_filters_free(client, stage):
+    used = tuple(FilterPlan("peak", hz, gain_db=-1, q=2) for hz in (100, 200, 300))
+    factories.revise(stage.event, OutputPlan(stage.place.pk, 2, filters=used))
+    assert set_up(client, stage, notches="").status_code == 302
+    row = RingOut.objects.get()
+    most = stage.place.processor.filters_per_output
+    assert (row.notches, row.reserve) == (min(12, most - 3), min(12, most - 3) // 2)
 
 
 @pytest.mark.parametrize(
