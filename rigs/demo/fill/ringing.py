@@ -37,7 +37,7 @@ class Plan(NamedTuple):
     outputs: list[int]
     notches: tuple[Notch, ...]
     log: tuple[Line, ...]
-    count: int
+    most: int
     reserve: int
     waiting: bool = False
 
@@ -51,7 +51,7 @@ RING_OUTS = {
             Line("Compere", RANG, 5, 1220, "after the first notch"),
             Line("Compere", CLEAR, 6.5),
         ),
-        count=2, reserve=0,
+        most=2, reserve=0,
     ),
     "Quayside Gala": Plan(
         "Rack 5 control", [1, 2, 3],
@@ -61,7 +61,7 @@ RING_OUTS = {
             Line("Lectern", CLEAR, 6, note="with the notch"),
             Line("Lead vocal", RANG, 4.5, 1180),
         ),
-        count=8, reserve=3, waiting=True,
+        most=8, reserve=3, waiting=True,
     ),
 }  # fmt: skip
 
@@ -73,7 +73,7 @@ def fill_ring_out(event: Event, person: Person) -> None:
         return
     place = event.processorplaces.get(name=plan.place)
     row = RingOut(
-        event=event, processor_place=place, outputs=plan.outputs, notches=plan.count,
+        event=event, processor_place=place, outputs=plan.outputs, notches=plan.most,
         reserve=plan.reserve,
     )  # fmt: skip
     set_up_ring_out(row, None, person)
