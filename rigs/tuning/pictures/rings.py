@@ -10,11 +10,12 @@ from rigs.systems.pictures.svg import Drawing
 
 FOOT = 28.0
 ENDS = (60.0, 12_000.0)
-SPAN_DB, TOP_DB = 15.0, 3.0
+SPAN_DB, TOP_DB = 15.0, 5.0
 """dB from the lowest rule up; the uppermost of them are kept for names and notches."""
 
 MOST_NAMED, MOST_DRAWN = 6, 24
 HALF = 5.0
+UNDER_UNIT = 36.0
 
 
 def rings_now(plan: NotchPlan, width: float) -> str:
@@ -59,7 +60,7 @@ def _drawn(
     for hz in marks:
         _notch(drawing, paper, hz)
     if rings:
-        _name_first(drawing, paper, rings[0][0], bool(marks))
+        _name_first(drawing, paper, rings[0][0])
     words = "; ".join(f"{said_hz(hz)} {margin:.1f} dB" for hz, margin in rings[:MOST_NAMED])
     return drawing.svg(paper.bottom + FOOT, f"In the order in which they would ring: {words}.")
 
@@ -75,11 +76,11 @@ def _notch(drawing: Drawing, paper: Paper, hz: float) -> None:
     drawing.polygon([(x - 6, y), (x + 6, y), (x, y + 11)], "ring", "currentColor", 1.0)
 
 
-def _name_first(drawing: Drawing, paper: Paper, hz: float, below_marks: bool) -> None:
+def _name_first(drawing: Drawing, paper: Paper, hz: float) -> None:
+    """Under what the axis is named."""
     x = paper.x(min(max(hz, ENDS[0]), ENDS[1]))
     right = x < paper.width / 2
-    y = paper.y(paper.high) + (26 if below_marks else 20)
     drawing.text(
-        x + (2 if right else -2), y, f"first: {said_hz(hz)}",
+        x + (2 if right else -2), paper.top + UNDER_UNIT, f"first: {said_hz(hz)}",
         anchor="start" if right else "end", bold=True,
     )  # fmt: skip
