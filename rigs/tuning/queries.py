@@ -129,6 +129,11 @@ def notch_plans(event: Event) -> QuerySet[NotchPlan]:
     return NotchPlan.objects.filter(event=event).defer("result").select_related("asked_by")
 
 
+def latest_notch_plan(event: Event) -> NotchPlan | None:
+    """The newest plan that is done."""
+    return NotchPlan.objects.filter(event=event, state=NotchPlan.State.DONE).first()
+
+
 def notch_plan(event_id: int, plan_id: int) -> NotchPlan | None:
     """One plan of an event, whole."""
     rows = NotchPlan.objects.filter(event_id=event_id, pk=plan_id)

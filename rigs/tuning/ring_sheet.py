@@ -1,6 +1,6 @@
 """A ring-out as its page shows it: each microphone with how far it came."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rigs.systems.models import RingEntry, RingNotch, StageMicrophone
@@ -9,7 +9,8 @@ from rigs.systems.ring_out import WISHED_MARGIN_DB
 
 @dataclass(frozen=True, slots=True)
 class MicrophoneRow:
-    """One microphone: its last line of the log, the state of its margin, its notches."""
+    """One microphone: its last line of the log, the state of its margin, its notches, and what
+    its loop says where it was measured."""
 
     microphone: StageMicrophone
     last: RingEntry | None
@@ -17,12 +18,14 @@ class MicrophoneRow:
     figure: str
     says: str
     notches: list[RingNotch]
+    measured: str
 
 
 def microphone_rows(
     microphones: Sequence[StageMicrophone],
     entries: Sequence[RingEntry],
     notches: Sequence[RingNotch],
+    measured: Mapping[str, str],
 ) -> list[MicrophoneRow]:
     """One for each, those that need most first."""
     rows = []
@@ -30,7 +33,8 @@ def microphone_rows(
         last = next((each for each in reversed(entries) if each.microphone == one.name), None)
         state, figure, says = _margin(last)
         mine = [notch for notch in notches if notch.microphone_id == one.pk]
-        rows.append(MicrophoneRow(one, last, state, figure, says, mine))
+        told = measured.get(one.name, "")
+        rows.append(MicrophoneRow(one, last, state, figure, says, mine, told))
     rank = ["fails", "tight", "cannot check", "holds"]
     return sorted(rows, key=lambda row: (rank.index(row.state), row.microphone.name))
 

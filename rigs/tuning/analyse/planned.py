@@ -96,6 +96,23 @@ def shown_plan(result: dict[str, Any]) -> ShownPlan:
     )
 
 
+def measured_words(result: dict[str, Any]) -> dict[str, str]:
+    """Of each loop by its name: how much is left now, and what would ring first.
+
+    Empty where nobody knows how loud it was measured, or the result is of another form.
+    """
+    try:
+        found = plan_of(result)
+    except ValueError:
+        return {}
+    return {
+        loop.name: f"{loop.margin_before_db:.1f} dB by its measured loop, "
+        f"first {said_hz(loop.rings[0].frequency_hz)}"
+        for loop in found.loops
+        if found.absolute and loop.rings
+    }
+
+
 def _state(absolute: bool, margin_db: float) -> str:
     if not absolute:
         return "cannot check"

@@ -16,6 +16,8 @@ from rigs.systems.models import RingNotch, StageMicrophone
 from rigs.systems.queries import current_revision
 from rigs.systems.ring_out import CAUTIONS, ORDER, STOP_RULE
 from rigs.systems.rung import rang_here_before, ringing
+from rigs.tuning import queries
+from rigs.tuning.analyse.planned import measured_words
 from rigs.tuning.forms import EntryForm, NotchForm, RingOutForm
 from rigs.tuning.ring_sheet import microphone_rows
 from rigs.tuning.views.rights import event_of, may_look, may_measure, person
@@ -108,6 +110,8 @@ def _sheet(request: HttpRequest, event: Event, **forms: Any) -> HttpResponse:
     now = ringing(event)
     revision = current_revision(event)
     microphones = list(StageMicrophone.objects.filter(event=event).order_by("name"))
+    plan = queries.latest_notch_plan(event)
+    measured = measured_words(plan.result) if plan and plan.result else {}
     heard = request.GET.get("hz", "")
     notch = NotchForm(
         event=event, ring_out=now.ring_out, initial={"frequency_hz": heard} if heard else {}
@@ -120,7 +124,8 @@ def _sheet(request: HttpRequest, event: Event, **forms: Any) -> HttpResponse:
         "order": ORDER,
         "stop_rule": STOP_RULE,
         "now": now,
-        "rows": microphone_rows(microphones, now.entries, now.notches),
+        "rows": microphone_rows(microphones, now.entries, now.notches, measured),
+        "plan": plan,
         "before": rang_here_before(event),
         "set_up": RingOutForm(event=event, instance=now.ring_out),
         "notch": notch,

@@ -129,6 +129,20 @@ def test_open_microphones_ring_together_sooner_than_each_alone(client, stage):
     assert "2 open together" in page(client, row)
 
 
+def test_the_sheet_tells_what_a_measured_loop_leaves(client, stage):
+    recorded(stage)
+    sheet = reverse("tuning:ring_out", args=[stage.event.pk])
+    assert "by its measured loop" not in client.get(sheet).text
+    row = planned(client, stage)
+    left = row.result["margin_before_db"]
+    text = client.get(sheet).text
+    assert f"{left:.1f} dB by its measured loop, first" in text
+    assert reverse("tuning:notch_plan", args=[stage.event.pk, row.pk]) in text
+    # Where nobody knows how loud it was measured there is no such figure.
+    planned(client, stage, offset_db="")
+    assert "by its measured loop" not in client.get(sheet).text
+
+
 def test_a_microphone_that_stays_closed_is_in_no_sum(client, stage):
     recorded(stage)
     recorded(stage, 1, seed=2)
