@@ -49,16 +49,13 @@ LONG = Scale(
     1.2,
     (
         Rule(8, 20.0, 7.0, 0.35, 0.97, ROUGHLY),
-        Rule(9, 18.0, 6.0, 0.15, 0.95, JUST),
         alone(8, 9.0, 2.5, 0.4),
     ),
 )
 """Tells tones apart that lie 8 Hz apart or more (MATH: 4 / 0.5 s), and hears slow growth:
 straight in dB and without harmonics, or so straight that nothing played is."""
 
-MIDDLE = Scale(
-    0.25, 0.03, 3.0, 2.0, (Rule(9, 28.0, 6.0, 0.12, 0.95, JUST), alone(8, 14.0, 3.0, 0.4))
-)
+MIDDLE = Scale(0.25, 0.03, 3.0, 2.0, (alone(8, 14.0, 3.0, 0.4),))
 """Between the two."""
 
 SHORT = Scale(
@@ -68,7 +65,6 @@ SHORT = Scale(
     4.0,
     (
         Rule(9, 60.0, 8.0, 0.3, 0.97, ROUGHLY),
-        Rule(9, 50.0, 6.0, 0.1, 0.95, JUST),
         alone(9, 30.0, 4.0, 0.5),
     ),
 )

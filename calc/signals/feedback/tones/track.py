@@ -25,9 +25,12 @@ CHORD = 2
 PARTNER_DB = -38.0
 """dB re the tone: a partner above this that grows alike makes it a note."""
 
-ALONE_OUT_DB, ALONE_BEHIND_DB, ALONE_OTHERS, ALONE_PARTNER_DB = 22.0, 30.0, 3, -10.0
-"""A tone is alone that stands out so far, with no more than so many others that do within so many
-dB of it, and nothing above so much at its harmonics' places. By trial."""
+ALONE_OUT_DB, ALONE_BEHIND_DB = 22.0, 30.0
+"""A tone is alone that stands out so far, with few others that do within so many dB of it."""
+
+ALONE = ((3, -12.0, 1.0), (6, -15.0, 0.2))
+"""So many others, no more than so many dB re the tone at its harmonics' places, and no further off
+a line: what grows more evenly may have more beside it. By trial."""
 
 HARMONICS = (2.0, 3.0, 0.5, 1 / 3, 1.5, 2 / 3)
 
@@ -41,7 +44,7 @@ class Track:
     db: list[float] = field(default_factory=list)
     harmonics: list[tuple[float, ...]] = field(default_factory=list)
     behind_db: float = 0.0
-    alone: bool = False
+    others: int | None = None
     first_s: float = 0.0
     last_s: float = 0.0
     missed: int = 0
@@ -58,7 +61,7 @@ class Track:
         self.db.append(db)
         self.harmonics.append(tuple(spectrum.near(hz * ratio) for ratio in HARMONICS))
         self.behind_db = float(spectrum.db[0]) - db
-        self.alone = self._is_alone(spectrum)
+        self.others = self._beside(spectrum)
         del self.hz[:-FRAMES], self.db[:-FRAMES], self.harmonics[:-FRAMES]
         self.last_s, self.missed = time_s, 0
 
@@ -85,12 +88,12 @@ class Track:
 
     def _follows(self, rule: Rule, others: Sequence["Track"]) -> bool:
         level = self.db[-rule.frames :]
-        if rule.alone and not self.alone:
-            return False
         if len(level) < rule.frames or level[-1] - level[0] < rule.rise_db:
             return False
         slope, bend = self.line(rule.frames)
         if slope < rule.db_per_s or bend > rule.bend_db:
+            return False
+        if rule.alone and not self._is_alone(bend):
             return False
         half = rule.frames // 2
         if level[-1] - level[-1 - half] < rule.slowing * (level[half] - level[0]):
@@ -109,13 +112,22 @@ class Track:
         ]
         return sum(low < growth < high for growth in grow) >= CHORD
 
-    def _is_alone(self, spectrum: Spectrum) -> bool:
-        """By the last look."""
+    def _beside(self, spectrum: Spectrum) -> int | None:
+        """How many others stand out as this one does; None where it does not."""
         at = int(np.abs(spectrum.hz - self.hz[-1]).argmin())
         out = spectrum.out_db >= ALONE_OUT_DB
-        beside = out & (spectrum.db > self.db[-1] - ALONE_BEHIND_DB)
+        near = spectrum.db > self.db[-1] - ALONE_BEHIND_DB
+        return int((out & near).sum()) - 1 if out[at] else None
+
+    def _is_alone(self, bend_db: float) -> bool:
+        """By the last look."""
+        if self.others is None:
+            return False
         partner = max(self.harmonics[-1]) - self.db[-1]
-        return bool(out[at] and beside.sum() - 1 <= ALONE_OTHERS and partner <= ALONE_PARTNER_DB)
+        return any(
+            self.others <= most and partner <= loudest and bend_db <= bend
+            for most, loudest, bend in ALONE
+        )
 
     def _has_harmonics(self, low: float, high: float) -> bool:
         """A harmonic, or one of which it is a harmonic, grows alike."""
