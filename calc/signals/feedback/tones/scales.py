@@ -28,7 +28,7 @@ class Rule:
 
 def alone(frames: int, db_per_s: float, rise_db: float, bend_db: float) -> Rule:
     """Where little else sounds one may be keener than beside music."""
-    return Rule(frames, db_per_s, rise_db, bend_db, 0.8, ROUGHLY, alone=True, in_a_row=2)
+    return Rule(frames, db_per_s, rise_db, bend_db, 0.7, ROUGHLY, alone=True, in_a_row=2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +49,13 @@ LONG = Scale(
     1.2,
     (
         Rule(8, 20.0, 7.0, 0.35, 0.97, ROUGHLY),
-        alone(8, 9.0, 2.5, 0.4),
+        alone(8, 9.0, 2.5, 0.6),
     ),
 )
 """Tells tones apart that lie 8 Hz apart or more (MATH: 4 / 0.5 s), and hears slow growth:
 straight in dB and without harmonics, or so straight that nothing played is."""
 
-MIDDLE = Scale(0.25, 0.03, 3.0, 2.0, (alone(8, 14.0, 3.0, 0.4),))
+MIDDLE = Scale(0.25, 0.03, 3.0, 2.0, (alone(8, 14.0, 3.0, 0.6),))
 """Between the two."""
 
 SHORT = Scale(
@@ -65,7 +65,7 @@ SHORT = Scale(
     4.0,
     (
         Rule(9, 60.0, 8.0, 0.3, 0.97, ROUGHLY),
-        alone(9, 30.0, 4.0, 0.5),
+        alone(8, 30.0, 4.0, 0.5),
     ),
 )
 """A loop with little delay is at its limit within half a second: only a short look sees it

@@ -5,8 +5,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calc.signals.feedback.rings import rings_of
 from calc.signals.feedback.tones import Listener, listen
-from tests.calc.signals.feedback.tones.material import FS, music, pink, stepped
+from tests.calc.signals.feedback.tones.material import (
+    BLOCK,
+    FS,
+    SIZE,
+    made_path,
+    music,
+    pink,
+    stepped,
+)
 
 
 def growing(hz: float, growth_db_s: float, seconds: float = 2.0, fs: int = FS, start_db=-60.0):
@@ -36,16 +45,28 @@ def test_two_that_lie_close_are_two(apart: float) -> None:
 
 
 def test_loops_that_cross_their_limit_are_heard_within_a_second() -> None:
-    """Six made rooms (seeds 9 to 14) closed in loops, and none is called before its time. Over
-    many seeds it is about three in four: `bin/bench --only ringout.found`.
+    """Twelve made rooms (seeds 9 to 20) closed in loops; none is called before its time. Over
+    hundreds of seeds it is 98 in a hundred: `bin/bench --only ringout.found`.
     """
-    within = 0
-    for seed in range(9, 15):
+    late = []
+    for seed in range(9, 21):
         heard, crossed = stepped(seed)
         called = [tone.called_s for tone in listen(heard, FS)]
         assert all(at > crossed - 0.2 for at in called)
-        within += bool(called) and min(called) <= crossed + 1.0
-    assert within >= 5
+        late.append(min(called, default=np.inf) - crossed)
+    assert np.sum(np.array(late) <= 1) >= 11 and np.median(late) < 0.6
+
+
+@pytest.mark.parametrize("seed", [9, 10, 11])
+def test_what_is_called_is_a_ring_of_the_loop(seed: int) -> None:
+    """By the path's own Nyquist curve: a ring that the gain went beyond, within 2 Hz."""
+    late = np.concatenate([np.zeros(BLOCK), made_path(seed)])
+    hz = np.arange(SIZE // 2 + 1) * (FS / SIZE)
+    rings = rings_of(hz, np.fft.rfft(late, SIZE))
+    within = [ring for ring in rings if ring.margin_db < rings[0].margin_db + 4]
+    heard, _ = stepped(seed)
+    first = listen(heard, FS)[0].frequency_hz
+    assert min(abs(ring.frequency_hz - first) for ring in within) < 2
 
 
 def test_music_and_speech_are_not_taken_for_it() -> None:
