@@ -19,6 +19,9 @@ FORGET = 3
 
 TAPS = 63
 RATES_HZ = (8000.0, 192_000.0)
+CLEAR_DB = 22.0
+"""dB that a tone stands out of what lies around it. Noise never does."""
+
 SAME_HZ = 8.0
 SAME_TURNS = 1.0
 """Tones that lie nearer than so many turns in a window are one to it."""
@@ -92,7 +95,7 @@ class Listener:
         return tuple(sorted(_together(self._looks), key=lambda tone: -tone.level_db))
 
     def standing(self) -> tuple[tuple[float, float], ...]:
-        """(Hz, dB re a full-scale sine) of the narrow peaks of the last half second, loudest
+        """(Hz, dB re a full-scale sine) of the clear tones of the last half second, loudest
         first: feedback or not. Feedback that has reached the limiters stands without growing.
         """
         return self._looks[0].peaks
@@ -128,7 +131,10 @@ class _Look:
         time_s = self._frames * self._step / self._hz + self.scale.window_s
         self._frames += 1
         spectrum = spectrum_of(frame, window_of(self._size), self._hz)
-        self.peaks = tuple(zip(spectrum.hz.tolist(), spectrum.db.tolist(), strict=True))
+        clear = spectrum.out_db >= CLEAR_DB
+        self.peaks = tuple(
+            zip(spectrum.hz[clear].tolist(), spectrum.db[clear].tolist(), strict=True)
+        )
         free = list(range(len(spectrum.hz)))
         for track in self.tracks:
             track.missed += 1
