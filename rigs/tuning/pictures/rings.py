@@ -10,8 +10,8 @@ from rigs.systems.pictures.svg import Drawing
 
 FOOT = 28.0
 ENDS = (60.0, 12_000.0)
-SPAN_DB, TOP_DB = 15.0, 5.0
-"""dB from the lowest rule up; the uppermost of them are kept for names and notches."""
+SPAN_DB, TOP_DB, NAMES_DB = 15.0, 5.0, 3.5
+"""dB from the lowest rule up; no ring is drawn into the uppermost, names stand in them."""
 
 MOST_NAMED, MOST_DRAWN = 6, 24
 HALF = 5.0
@@ -48,7 +48,7 @@ def _drawn(
     zero = 0.0 if plan.absolute else plan.margin_before_db
     low = 3 * math.floor(min(0.0, plan.margin_before_db - zero) / 3)
     drawing, paper = begun(title, "curves", width, (), ENDS, (low, low + SPAN_DB))
-    grid(drawing, paper, 3, "dB left with the notches" if marks else "dB of gain left now")
+    grid(drawing, paper, 3, "dB left with the notches (dotted)" if marks else "dB of gain left now")
     ground = paper.y(0.0)
     drawing.path([(LEFT, ground), (paper.width - RIGHT, ground)], "limit", 1.6)
     top = low + SPAN_DB - TOP_DB
@@ -72,8 +72,9 @@ def _head(drawing: Drawing, x: float, y: float, whole: bool) -> None:
 
 
 def _notch(drawing: Drawing, paper: Paper, hz: float) -> None:
-    x, y = paper.x(min(max(hz, ENDS[0]), ENDS[1])), paper.y(paper.high)
-    drawing.polygon([(x - 6, y), (x + 6, y), (x, y + 11)], "ring", "currentColor", 1.0)
+    x = paper.x(min(max(hz, ENDS[0]), ENDS[1]))
+    ends = [(x, paper.y(0.0)), (x, paper.y(paper.high - NAMES_DB))]
+    drawing.path(ends, "curve", 1.4, stroke_dasharray="2 5")
 
 
 def _name_first(drawing: Drawing, paper: Paper, hz: float) -> None:
