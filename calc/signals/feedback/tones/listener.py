@@ -7,7 +7,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.signal import firwin, lfilter
 
-from calc.signals.feedback.tones.peaks import Floats, spectrum_of, window_of
+from calc.signals.feedback.tones.past import Past
+from calc.signals.feedback.tones.peaks import Floats, Spectrum, spectrum_of, window_of
 from calc.signals.feedback.tones.scales import SCALES, Scale
 from calc.signals.feedback.tones.track import Track
 
@@ -19,9 +20,6 @@ FORGET = 3
 
 TAPS = 63
 RATES_HZ = (8000.0, 192_000.0)
-CLEAR_DB = 22.0
-"""dB that a tone stands out of what lies around it. Noise never does."""
-
 SAME_HZ = 8.0
 SAME_TURNS = 1.0
 """Tones that lie nearer than so many turns in a window are one to it."""
@@ -116,6 +114,7 @@ class _Look:
         self.scale, self.tracks = scale, list[Track]()
         self.begin = 0
         self.peaks: tuple[tuple[float, float], ...] = ()
+        self._past = Past()
         self._hz = sampling_hz
         self._size = round(scale.window_s * sampling_hz)
         self._step = round(scale.step_s * sampling_hz)
@@ -131,25 +130,35 @@ class _Look:
         time_s = self._frames * self._step / self._hz + self.scale.window_s
         self._frames += 1
         spectrum = spectrum_of(frame, window_of(self._size), self._hz)
-        clear = spectrum.out_db >= CLEAR_DB
+        clear = spectrum.clear
         self.peaks = tuple(
             zip(spectrum.hz[clear].tolist(), spectrum.db[clear].tolist(), strict=True)
         )
-        free = list(range(len(spectrum.hz)))
-        for track in self.tracks:
-            track.missed += 1
-            at = _nearest(track.hz[-1], spectrum.hz, free, self.scale.near_hz)
-            if at is not None:
-                free.remove(at)
-                track.see(float(spectrum.hz[at]), float(spectrum.db[at]), spectrum, time_s)
-        for at in free:
-            track = Track(self.scale)
-            track.see(float(spectrum.hz[at]), float(spectrum.db[at]), spectrum, time_s)
-            self.tracks.append(track)
-        self.tracks = [track for track in self.tracks if track.missed < FORGET]
+        self._follow(spectrum, time_s)
         for track in self.tracks:
             if not track.missed:
-                track.decide(self.tracks)
+                track.decide(self.tracks, self._past)
+        self._past.keep(spectrum, time_s)
+
+    def _follow(self, spectrum: Spectrum, time_s: float) -> None:
+        """Each peak goes on with the tone that is nearest to it, or begins one."""
+        free = set(range(len(spectrum.hz)))
+        for track in self.tracks:
+            track.missed += 1
+        if self.tracks and free:
+            places = np.array([track.hz[-1] for track in self.tracks])
+            apart = np.abs(places[:, None] - spectrum.hz)
+            nearest = apart.argmin(axis=1).tolist()
+            within = (apart.min(axis=1) <= self.scale.near_hz).tolist()
+            for track, at, is_near in zip(self.tracks, nearest, within, strict=True):
+                if is_near and at in free:
+                    free.remove(at)
+                    track.see(spectrum, at, time_s)
+        self.tracks = [track for track in self.tracks if track.missed < FORGET]
+        for at in sorted(free):
+            track = Track(self.scale)
+            track.see(spectrum, at, time_s)
+            self.tracks.append(track)
 
 
 def _together(looks: Sequence[_Look]) -> Iterator[Tone]:
@@ -165,12 +174,6 @@ def _together(looks: Sequence[_Look]) -> Iterator[Tone]:
             track.hz[-1], track.db[-1], track.growth_db_per_s, track.first_s, track.called_s,
             track.last_s,
         )  # fmt: skip
-
-
-def _nearest(hz: float, peaks: Floats, free: Sequence[int], near_hz: float) -> int | None:
-    """The free peak nearest to a tone, if it is near."""
-    best = min(free, key=lambda at: abs(peaks[at] - hz), default=None)
-    return best if best is not None and abs(peaks[best] - hz) <= near_hz else None
 
 
 def listen(samples: ArrayLike, sampling_hz: float) -> tuple[Tone, ...]:

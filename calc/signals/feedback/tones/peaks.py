@@ -1,6 +1,5 @@
 """Narrow peaks in the spectrum of a moment."""
 
-import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -27,26 +26,30 @@ NEAR = 0.003
 """1. A harmonic lies so near its place."""
 
 
+HARMONICS = np.array([2.0, 3.0, 0.5, 1 / 3, 1.5, 2 / 3])
+PLACES = np.linspace(1 - NEAR, 1 + NEAR, 15)
+
+CLEAR_DB, BESIDE_DB = 22.0, 30.0
+"""dB that a clear tone stands out: noise never does. Those count as beside it that lie no further
+behind."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Spectrum:
     """Levels in dB re a full-scale sine over evenly spaced lines, and the peaks in them.
 
-    `hz` (n,) and `db` (n,) of the peaks, loudest first; `out_db` (n,) is how far each stands out.
+    `hz` (n,) and `db` (n,) of the peaks, loudest first; `clear` (n,) are those that stand far out,
+    `others` (n,) how many clear ones lie beside each, `harmonics_db` (n, 6) what lies at the places
+    of its harmonics and of those tones whose harmonic it may be.
     """
 
     levels_db: Floats
     line_hz: float
     hz: Floats
     db: Floats
-    out_db: Floats
-
-    def near(self, hz: float) -> float:
-        """The highest level within 0.3 % of a frequency; -300 dB beyond the lines."""
-        first = int(hz * (1 - NEAR) / self.line_hz)
-        last = math.ceil(hz * (1 + NEAR) / self.line_hz) + 1
-        if last >= len(self.levels_db) or first < 1:
-            return -300.0
-        return float(self.levels_db[first:last].max())
+    clear: NDArray[np.bool_]
+    others: NDArray[np.intp]
+    harmonics_db: Floats
 
 
 @cache
@@ -73,10 +76,19 @@ def spectrum_of(frame: Floats, window: Floats, sampling_hz: float) -> Spectrum:
     left, middle, right = levels[at - 1], levels[at], levels[at + 1]
     bend: Floats = left - 2 * middle + right
     off = np.where(bend < 0, 0.5 * (left - right) / np.minimum(bend, -1e-12), 0.0)
+    hz = np.asarray((at + off) * line, np.float64)
+    db = np.asarray(middle - 0.25 * (left - right) * off, np.float64)
+    clear = middle - around[at] >= CLEAR_DB
+    beside = clear[None, :] & (db[None, :] > db[:, None] - BESIDE_DB)
     return Spectrum(
-        levels,
-        line,
-        np.asarray((at + off) * line, np.float64),
-        middle - 0.25 * (left - right) * off,
-        levels[at] - around[at],
+        levels, line, hz, db, clear, beside.sum(axis=1) - clear, _at_harmonics(levels, hz / line)
     )
+
+
+def _at_harmonics(levels: Floats, lines: Floats) -> Floats:
+    """The highest level within 0.3 % of each harmonic's place; -300 dB beyond the lines."""
+    at = np.rint(lines[:, None, None] * HARMONICS[:, None] * PLACES).astype(np.intp)
+    inside = (at >= 1) & (at < len(levels))
+    found = np.where(inside, levels[np.where(inside, at, 0)], -300.0)
+    highest: Floats = found.max(axis=2)
+    return highest

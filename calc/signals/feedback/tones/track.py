@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from calc.signals.feedback.tones.past import Past
 from calc.signals.feedback.tones.peaks import Floats, Spectrum
 from calc.signals.feedback.tones.scales import JUST, Rule, Scale
 
@@ -25,14 +26,13 @@ CHORD = 2
 PARTNER_DB = -38.0
 """dB re the tone: a partner above this that grows alike makes it a note."""
 
-ALONE_OUT_DB, ALONE_BEHIND_DB = 22.0, 30.0
-"""A tone is alone that stands out so far, with few others that do within so many dB of it."""
+NEW_DB = 10.0
+"""dB above what sounded there before it grew: what comes back to where it was is played."""
 
 ALONE = ((3, -12.0, 1.0), (6, -15.0, 0.2))
-"""So many others, no more than so many dB re the tone at its harmonics' places, and no further off
-a line: what grows more evenly may have more beside it. By trial."""
-
-HARMONICS = (2.0, 3.0, 0.5, 1 / 3, 1.5, 2 / 3)
+"""A clear tone is alone with no more than so many others beside it, nothing louder than so many dB
+re the tone at its harmonics' places, and no further off a line: what grows more evenly may have
+more beside it. By trial."""
 
 
 @dataclass(slots=True)
@@ -42,9 +42,10 @@ class Track:
     scale: Scale
     hz: list[float] = field(default_factory=list)
     db: list[float] = field(default_factory=list)
-    harmonics: list[tuple[float, ...]] = field(default_factory=list)
+    harmonics: list[Floats] = field(default_factory=list)
     behind_db: float = 0.0
-    others: int | None = None
+    clear: bool = False
+    others: int = 0
     first_s: float = 0.0
     last_s: float = 0.0
     missed: int = 0
@@ -53,26 +54,26 @@ class Track:
     called_s: float = 0.0
     growth_db_per_s: float = 0.0
 
-    def see(self, hz: float, db: float, spectrum: Spectrum, time_s: float) -> None:
-        """Add a frame."""
+    def see(self, spectrum: Spectrum, at: int, time_s: float) -> None:
+        """Add a frame: one of its peaks."""
         if not self.hz:
             self.first_s = time_s
-        self.hz.append(hz)
-        self.db.append(db)
-        self.harmonics.append(tuple(spectrum.near(hz * ratio) for ratio in HARMONICS))
-        self.behind_db = float(spectrum.db[0]) - db
-        self.others = self._beside(spectrum)
+        self.hz.append(float(spectrum.hz[at]))
+        self.db.append(float(spectrum.db[at]))
+        self.harmonics.append(spectrum.harmonics_db[at])
+        self.behind_db = float(spectrum.db[0] - spectrum.db[at])
+        self.clear, self.others = bool(spectrum.clear[at]), int(spectrum.others[at])
         del self.hz[:-FRAMES], self.db[:-FRAMES], self.harmonics[:-FRAMES]
         self.last_s, self.missed = time_s, 0
 
-    def decide(self, others: Sequence["Track"]) -> bool:
+    def decide(self, others: Sequence["Track"], past: Past) -> bool:
         """Whether it is feedback by now, beside the others of its look; once it is, it stays so."""
         if self.called:
             return True
         hz = self.hz[-LEAST_FRAMES:]
         stays = max(hz) - min(hz) <= self.scale.drift_hz and self.behind_db <= MOST_BEHIND_DB
         for rule in self.scale.rules:
-            follows = stays and self._follows(rule, others)
+            follows = stays and self._follows(rule, others, past)
             self.runs[rule] = self.runs.get(rule, 0) + 1 if follows else 0
             self.called |= self.runs[rule] >= rule.in_a_row
         if self.called:
@@ -86,7 +87,7 @@ class Track:
         time = (np.arange(frames) - (frames - 1) / 2) * self.scale.step_s
         return slope, float(np.sqrt(np.mean((level - level.mean() - slope * time) ** 2)))
 
-    def _follows(self, rule: Rule, others: Sequence["Track"]) -> bool:
+    def _follows(self, rule: Rule, others: Sequence["Track"], past: Past) -> bool:
         level = self.db[-rule.frames :]
         if len(level) < rule.frames or level[-1] - level[0] < rule.rise_db:
             return False
@@ -94,6 +95,9 @@ class Track:
         if slope < rule.db_per_s or bend > rule.bend_db:
             return False
         if rule.alone and not self._is_alone(bend):
+            return False
+        grown_s = rule.frames * self.scale.step_s + self.scale.window_s
+        if level[-1] < past.highest_db(self.hz[-1], self.last_s - grown_s) + NEW_DB:
             return False
         half = rule.frames // 2
         if level[-1] - level[-1 - half] < rule.slowing * (level[half] - level[0]):
@@ -112,19 +116,10 @@ class Track:
         ]
         return sum(low < growth < high for growth in grow) >= CHORD
 
-    def _beside(self, spectrum: Spectrum) -> int | None:
-        """How many others stand out as this one does; None where it does not."""
-        at = int(np.abs(spectrum.hz - self.hz[-1]).argmin())
-        out = spectrum.out_db >= ALONE_OUT_DB
-        near = spectrum.db > self.db[-1] - ALONE_BEHIND_DB
-        return int((out & near).sum()) - 1 if out[at] else None
-
     def _is_alone(self, bend_db: float) -> bool:
         """By the last look."""
-        if self.others is None:
-            return False
-        partner = max(self.harmonics[-1]) - self.db[-1]
-        return any(
+        partner = float(self.harmonics[-1].max()) - self.db[-1]
+        return self.clear and any(
             self.others <= most and partner <= loudest and bend_db <= bend
             for most, loudest, bend in ALONE
         )
