@@ -7,6 +7,7 @@ asks for one is skipped and says how to run it. They are never kept in this repo
 import hashlib
 import os
 import shutil
+import struct
 import subprocess
 import sys
 import tarfile
@@ -20,7 +21,7 @@ from scipy.io import wavfile
 
 HOW_TO = (
     "NOT TESTED AGAINST REAL RECORDINGS: set RIGWRIGHT_RECORDINGS to a folder, and they are "
-    "fetched into it (9 MB)"
+    "fetched into it (55 MB in all)"
 )
 
 
@@ -55,6 +56,24 @@ SWEEPS = Package(
     "1.3.0",
     "1498fbcbac80f1c7b911def48ff63c1ef8b23c9c878b14ffba8a6b5e197777e4",
     "GPL-3.0-or-later",
+)
+SINGING = Package(
+    "basic-pitch",
+    "0.4.0",
+    "6f48ac4b909c990fd59460622137a03b857c829bb1f3e65c71708da576ab68e5",
+    "CC BY 4.0 (the recordings)",
+)
+INSTRUMENTS = Package(
+    "pyo",
+    "1.1.0",
+    "297dfc7464be3dae0bc8d2b7a8850942577cde5785b0f197ede2eb43f3d84181",
+    "LGPL-3.0-or-later",
+)
+SPEECH = Package(
+    "pocketsphinx",
+    "5.1.1",
+    "675778b309a22dfc9b7d37f7621976bba491d2a5f8c59696bd77fd6d07271355",
+    "public domain (the reading), BSD-2-Clause (the rest)",
 )
 SPORTS_HALL = Recording(
     ACOUSTICS,
@@ -92,6 +111,57 @@ SWEEP_IN_ROOM_2 = Recording(
     "19e7f384f153d62c3b04cf13261aa39fbd306d9c2099e398b7cc44e4a7072e93",
     "recording of that sweep in another room, source 1",
 )
+SONG_10 = Recording(
+    SINGING,
+    "tests/resources/vocadito_10.wav",
+    "0978bde1c130ae26a9cfcd90012f12fdaf9877bbe45cf21c5237ba7ac9b8703b",
+    "one voice singing, 44.1 kHz, 9.1 s",
+)
+SONG_14 = Recording(
+    SINGING,
+    "tests/resources/vocadito_14.wav",
+    "a41e814df6ee5840f0beaea5da2ab3ad6b38be62b169da08962a722bcc06cdd1",
+    "one voice singing, 44.1 kHz, 12.2 s",
+)
+FLUTE = Recording(
+    INSTRUMENTS,
+    "pyo/examples/snds/flute.aif",
+    "0b258e8c892183263dd3e65c6434b48f311f5d988a4c581e52555a1a5babbff1",
+    "a flute, 44.1 kHz, 5.5 s",
+)
+CHORD = Recording(
+    INSTRUMENTS,
+    "pyo/lib/snds/accord.aif",
+    "04848864d2e71a140c9ffb7a5bc2ef01e16cd28e4297024f0459a5d1968a3ed7",
+    "a chord, 44.1 kHz, 1.5 s",
+)
+FRENCH = Recording(
+    INSTRUMENTS,
+    "pyo/examples/snds/baseballmajeur_m.aif",
+    "757cc71f338ec522457d57d6fbe91d2a93adfbc80095cb30f942d6db5b815aca",
+    "somebody speaks, 44.1 kHz, 5.8 s",
+)
+CONVERSATION = Recording(
+    SPEECH,
+    "test/regression/chan3.wav",
+    "360af92e9d29cc178f1c0e34bf0386dfa004fe320f4794ad949b4bc336fc0818",
+    "somebody speaks, 11.025 kHz, 20.9 s",
+)
+READ = tuple(
+    Recording(
+        SPEECH,
+        f"test/data/librivox/sense_and_sensibility_01_austen_64kb-{number}.wav",
+        sha256,
+        "a novel is read, 16 kHz, 3 to 7 s",
+    )
+    for number, sha256 in (
+        ("0870", "b0557cf95c974d930577e58e46b7f068c432a6e3afcc286563d88922b2a5315c"),
+        ("0880", "fbec491ef00ee734a67f0ee318e98c51c157b479e1629ff4f4426861ecac0414"),
+        ("0890", "5793ffbdee55fb8bfd284943a6866864c832d9d4accf2661cabd39915c84ee10"),
+        ("0920", "40882414ef4cc51f3ff7a63bad0c8c87e7f595ffeb8209fbf756c8ebc5c28a59"),
+        ("0930", "954adbf0b56ac8a148cbe77b39ca18d76b5f2a1e1f405565bd786ce3e68a68b7"),
+    )
+)
 
 
 def recording(wanted: Recording) -> tuple[np.ndarray, float]:
@@ -99,10 +169,26 @@ def recording(wanted: Recording) -> tuple[np.ndarray, float]:
 
     Skips the test where they are not there.
     """
-    rate, samples = wavfile.read(file_of(wanted))
+    found = file_of(wanted)
+    rate, samples = _aiff(found) if found.suffix == ".aif" else wavfile.read(found)
     whole = np.asarray(samples, dtype=np.float64)
     first = whole if whole.ndim == 1 else whole[:, 0]
     return first / np.abs(first).max(), float(rate)
+
+
+def _aiff(file: Path) -> tuple[float, np.ndarray]:
+    """Rate and samples, 16 bit: numbers stand the other way round than in a WAV."""
+    content, at, rate, channels = file.read_bytes(), 12, 0.0, 1
+    while True:
+        name, size = struct.unpack_from(">4sI", content, at)
+        at += 8
+        if name == b"COMM":
+            channels, _, bits, exponent, mantissa = struct.unpack_from(">hIhHQ", content, at)
+            assert bits == 16
+            rate = mantissa * 2.0 ** (exponent - 16_383 - 63)
+        if name == b"SSND":
+            return rate, np.frombuffer(content[at + 8 : at + size], ">i2").reshape(-1, channels)
+        at += size + size % 2
 
 
 def file_of(wanted: Recording) -> Path:
@@ -147,7 +233,7 @@ def _pip() -> list[str]:
 
 def _unpacked(archive: Path, wanted: Recording) -> Path:
     top = archive.name.removesuffix(".tar.gz")
-    kept = archive.parent / f"{wanted.sha256[:16]}.wav"
+    kept = archive.parent / f"{wanted.sha256[:16]}{Path(wanted.path).suffix}"
     if not kept.exists():
         with tarfile.open(archive) as files:
             member = files.extractfile(f"{top}/{wanted.path}")

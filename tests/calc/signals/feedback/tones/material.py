@@ -235,9 +235,13 @@ def _glide(count: int, rng: np.random.Generator) -> Floats:
 
 
 def stepped(seed: int, seconds: float = 4.5) -> tuple[Floats, float]:
+    """`stepped_over` a made path of the same seed."""
+    return stepped_over(made_path(seed), seed, seconds)
+
+
+def stepped_over(path: Floats, seed: int, seconds: float = 4.5) -> tuple[Floats, float]:
     """A loop in noise whose gain a hand moves by 3 dB to 1 to 4 dB beyond its limit within 0.2 s;
     what the microphone hears, and when the limit was crossed."""
-    path = made_path(seed)
     _, margin = first_ring(path)
     rng = np.random.default_rng(1000 + seed)
     crossed, over = 2.0 + rng.uniform(0, 1), rng.uniform(1, 4)
