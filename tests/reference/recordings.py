@@ -67,7 +67,7 @@ INSTRUMENTS = Package(
     "pyo",
     "1.1.0",
     "297dfc7464be3dae0bc8d2b7a8850942577cde5785b0f197ede2eb43f3d84181",
-    "LGPL-3.0-or-later",
+    "GPL-3.0 by the text beside its sounds",
 )
 SPEECH = Package(
     "pocketsphinx",
