@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 ROUGHLY, JUST = (0.4, 1.7), (0.95, 1.05)
-"""1. What is straight needs only a look at harmonics that grow just alike: rings grow together
-too, but each by its own."""
+"""1. Shares of a tone's growth. Where a look is so short that noise moves every slope, only what
+grows just alike is a partner: rings grow together too, but each by its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ LONG = Scale(
     ),
 )
 """Tells tones apart that lie 8 Hz apart or more (MATH: 4 / 0.5 s), and hears slow growth:
-straight in dB and without harmonics, or so straight that nothing played is."""
+straight in dB and without harmonics."""
 
 MIDDLE = Scale(0.25, 0.03, 3.0, 2.0, (alone(8, 14.0, 3.0, 0.6),))
 """Between the two."""
