@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from rigs.systems.models import RingNotch
 from rigs.systems.rung import Ringing
 from rigs.tuning.analyse.ears import listener_at, put_away
+from rigs.tuning.analyse.fitted import octaves_of
 from rigs.tuning.analyse.listening import Heard, hear
 
 RATES_HZ = (16_000, 48_000)
@@ -94,13 +95,8 @@ def _plain(tone: Heard, notches: Sequence[RingNotch]) -> dict[str, Any]:
 
 def caught_by(hz: float, notches: Sequence[RingNotch]) -> RingNotch | None:
     """The nearest notch that has the tone between its half-gain edges."""
-    inside = [one for one in notches if _octaves(one, hz) <= half_width(one.q)]
+    inside = [one for one in notches if _octaves(one, hz) <= octaves_of(one.q) / 2]
     return min(inside, key=lambda one: _octaves(one, hz), default=None)
-
-
-def half_width(q: float) -> float:
-    """Octaves from a peak filter's middle to its half-gain edge (analogue, MATH)."""
-    return math.asinh(1 / (2 * q)) / math.log(2)
 
 
 def _octaves(notch: RingNotch, hz: float) -> float:

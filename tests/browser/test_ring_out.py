@@ -118,13 +118,22 @@ def test_a_tone_is_heard_tapped_set_and_logged(
     expect(page.get_by_text("less than the 6 dB of common practice")).to_be_visible()
 
 
+def signed_in(open_page: Callable[..., Page]) -> Page:
+    page = open_page(**PHONE)
+    sign_in(page)
+    return page
+
+
+def listens(page: Page, event: Event) -> None:
+    page.goto(f"/events/{event.pk}/tuning/ring-out/listen/")
+    page.get_by_role("button", name="Listen", exact=True).click()
+
+
 def test_a_howl_at_the_limiter_is_not_forgotten(
     open_page: Callable[..., Page], event: Event
 ) -> None:
-    page = open_page(**PHONE)
-    sign_in(page)
-    page.goto(f"/events/{event.pk}/tuning/ring-out/listen/")
-    page.get_by_role("button", name="Listen", exact=True).click()
+    page = signed_in(open_page)
+    listens(page, event)
     tone = page.locator("[data-tones] li")
     # Three seconds after it came up it grows no more, and is still named.
     expect(tone).to_contain_text(re.compile(r"Sounds now.* for [34] s"), timeout=20_000)
@@ -137,10 +146,8 @@ def test_a_howl_at_the_limiter_is_not_forgotten(
 def test_a_lost_connection_and_a_lost_session_are_told(
     open_page: Callable[..., Page], event: Event
 ) -> None:
-    page = open_page(**PHONE)
-    sign_in(page)
-    page.goto(f"/events/{event.pk}/tuning/ring-out/listen/")
-    page.get_by_role("button", name="Listen", exact=True).click()
+    page = signed_in(open_page)
+    listens(page, event)
     expect(page.locator("[data-said]")).to_have_text("Listening.")
     page.context.set_offline(True)
     expect(page.locator("[data-trouble]")).to_contain_text("No connection")
@@ -151,27 +158,23 @@ def test_a_lost_connection_and_a_lost_session_are_told(
 
 
 def test_an_answer_that_hangs_is_told(open_page: Callable[..., Page], event: Event) -> None:
-    page = open_page(**PHONE)
-    sign_in(page)
+    page = signed_in(open_page)
     page.route("**/listen/heard/**", lambda route: None)  # nobody answers
-    page.goto(f"/events/{event.pk}/tuning/ring-out/listen/")
-    page.get_by_role("button", name="Listen", exact=True).click()
+    listens(page, event)
     expect(page.locator("[data-trouble]")).to_contain_text("No connection", timeout=8_000)
 
 
 def test_an_input_that_is_not_left_alone_is_refused(
     open_page: Callable[..., Page], event: Event
 ) -> None:
-    page = open_page(**PHONE)
-    sign_in(page)
+    page = signed_in(open_page)
     page.add_init_script(
         "const real = MediaStreamTrack.prototype.getSettings;"
         "MediaStreamTrack.prototype.getSettings = function () {"
         "  return { ...real.call(this), noiseSuppression: true };"
         "};"
     )
-    page.goto(f"/events/{event.pk}/tuning/ring-out/listen/")
-    page.get_by_role("button", name="Listen", exact=True).click()
+    listens(page, event)
     expect(page.locator("[data-trouble]")).to_contain_text("keeps noise suppression on")
     expect(page.get_by_role("button", name="Listen", exact=True)).to_be_enabled()
 

@@ -7,7 +7,7 @@ from calc.serialise import from_plain, to_plain
 from calc.signals.feedback.choosing import q_of
 from calc.signals.feedback.grids import together
 from calc.signals.feedback.loop import Loop, loop_of
-from calc.signals.feedback.notches import NotchAsk, NotchPlan, notches_for
+from calc.signals.feedback.notches import NotchAsk, NotchPlan, notches_for, shared
 from calc.system import ProcessorAbilities
 from rigs.catalogue.models import Processor
 from rigs.systems.describe.sheets import processor
@@ -16,7 +16,7 @@ from rigs.tuning.analyse.recorded import settings_of
 from rigs.tuning.analyse.sound import rows_of
 from rigs.tuning.models import Recording
 
-__all__ = ["inputs", "plan", "plan_of", "q_of"]
+__all__ = ["inputs", "plan", "plan_of", "q_of", "shared"]
 
 Told = Callable[[int, int, str], None]
 

@@ -14,7 +14,7 @@ from rigs.systems.models import ProcessorPlace, RingEntry, RingNotch, RingOut, S
 from rigs.systems.models.ringing import MOST_NOTCHES
 from rigs.systems.rung import Ringing
 from rigs.tuning.actions import ask_notch_plan
-from rigs.tuning.analyse.looping import inputs, q_of
+from rigs.tuning.analyse.looping import inputs, q_of, shared
 from rigs.tuning.models import NotchPlan, Recording
 
 WIDTHS = (("0.333", "1/3 octave"), ("0.167", "1/6 octave"), ("0.1", "1/10 octave"))
@@ -70,9 +70,9 @@ class RingOutForm(SavedByAction):
         place, outputs = cleaned.get("processor_place"), cleaned.get("outputs")
         if "notches" in cleaned and cleaned["notches"] is None and place and outputs:
             room = room_for_notches(place, outputs)
-            cleaned["notches"] = max(1, min(USUAL_NOTCHES, USUAL_NOTCHES if room is None else room))
+            cleaned["notches"] = USUAL_NOTCHES if room is None else max(1, min(USUAL_NOTCHES, room))
         if cleaned.get("reserve") is None and cleaned.get("notches"):
-            cleaned["reserve"] = cleaned["notches"] // 2
+            _, cleaned["reserve"] = shared(cleaned["notches"])
         return cleaned
 
     def act(self, person: Person) -> None:

@@ -96,7 +96,8 @@ class Listener:
         """(Hz, dB re a full-scale sine) of the clear tones of the last half second, loudest
         first: feedback or not. Feedback that has reached the limiters stands without growing.
         """
-        return self._looks[0].peaks
+        hz, db = self._looks[0].clear
+        return tuple(zip(hz.tolist(), db.tolist(), strict=True))
 
     def _thinned(self, samples: Floats) -> Floats:
         if self._thin == 1 or not len(samples):
@@ -108,12 +109,15 @@ class Listener:
 
 
 class _Look:
-    """Frames of one scale, and the tones in them. The next frame starts at `begin` of a row."""
+    """Frames of one scale, and the tones in them. The next frame starts at `begin` of a row.
+
+    `clear` are the clear tones of the last frame, Hz and dB, loudest first.
+    """
 
     def __init__(self, scale: Scale, sampling_hz: float) -> None:
         self.scale, self.tracks = scale, list[Track]()
         self.begin = 0
-        self.peaks: tuple[tuple[float, float], ...] = ()
+        self.clear: tuple[Floats, Floats] = (np.zeros(0), np.zeros(0))
         self._past = Past()
         self._hz = sampling_hz
         self._size = round(scale.window_s * sampling_hz)
@@ -130,10 +134,7 @@ class _Look:
         time_s = self._frames * self._step / self._hz + self.scale.window_s
         self._frames += 1
         spectrum = spectrum_of(frame, window_of(self._size), self._hz)
-        clear = spectrum.clear
-        self.peaks = tuple(
-            zip(spectrum.hz[clear].tolist(), spectrum.db[clear].tolist(), strict=True)
-        )
+        self.clear = spectrum.hz[spectrum.clear], spectrum.db[spectrum.clear]
         self._follow(spectrum, time_s)
         for track in self.tracks:
             if not track.missed:
