@@ -38,9 +38,9 @@ BEFORE_S = 0.002
     ids=lambda played: f"{played.what}, {played.sha256[:4]}",
 )
 def test_what_is_sung_played_and_spoken_is_not_taken_for_it(played: Recording) -> None:
-    """80 s of real sound, a file at a time. It is little, and kinder than much else: in 35 minutes
-    of other speech, spoken or made, nothing is called either, but in 38 minutes of orchestral
-    game music 6 tones are.
+    """80 s of real sound, a file at a time. It is little, and kinder than much else: in 27 minutes
+    of telephone prompts nothing is called either, but in 38 minutes of orchestral game music 6
+    tones are.
     """
     assert listen(*recording(played)) == ()
 
